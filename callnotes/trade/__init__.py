@@ -1,0 +1,104 @@
+"""The trade as data: one frozen ``Trade`` value, read from ``callnotes/data`` and a user's own files.
+
+Loaded once and handed to functions. A vocabulary file of a user has the same tables as the shipped
+files and adds to them; an entry with the same key as a shipped one replaces it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from callnotes.resources import DATA
+from callnotes.trade.judgment import Limit
+from callnotes.trade.tables import entries_of, read_csv, read_toml
+from callnotes.trade.words import (
+    ActionKind,
+    ConditionWord,
+    ContextCue,
+    Detail,
+    Example,
+    PointKind,
+    Quantity,
+    Saying,
+    Unit,
+)
+
+__all__ = ["Trade", "load_trade"]
+
+
+@dataclass(frozen=True)
+class Trade:
+    """Every table of the trade, checked. Lookups return None for a name that no table has."""
+
+    units: tuple[Unit, ...]
+    quantities: tuple[Quantity, ...]
+    points: tuple[PointKind, ...]
+    details: tuple[Detail, ...]
+    sayings: tuple[Saying, ...]
+    actions: tuple[ActionKind, ...]
+    object_words: dict[str, tuple[str, ...]]
+    cues: tuple[ContextCue, ...]
+    conditions: tuple[ConditionWord, ...]
+    limits: tuple[Limit, ...]
+    examples: tuple[Example, ...]
+
+    @cached_property
+    def _by_name(self) -> dict[tuple[str, str], Any]:
+        named: dict[tuple[str, str], Any] = {("unit", u.symbol): u for u in self.units}
+        named |= {("quantity", q.quantity): q for q in self.quantities}
+        named |= {("point", p.kind): p for p in self.points}
+        return named | {("action", a.action): a for a in self.actions}
+
+    def unit(self, symbol: str | None) -> Unit | None:
+        return self._by_name.get(("unit", symbol or ""))
+
+    def quantity(self, name: str | None) -> Quantity | None:
+        return self._by_name.get(("quantity", name or ""))
+
+    def point_kind(self, kind: str | None) -> PointKind | None:
+        return self._by_name.get(("point", kind or ""))
+
+    def action(self, name: str | None) -> ActionKind | None:
+        return self._by_name.get(("action", name or ""))
+
+
+def load_trade(vocabulary: Sequence[Path] = ()) -> Trade:
+    """The shipped tables with a user's files laid over them; ``DataError`` names file, entry and key."""
+    files = [(path, read_toml(path)) for path in (*sorted(DATA.glob("*.toml")), *sorted(DATA.glob("states/*.toml")))]
+    files += [(path, read_toml(path)) for path in vocabulary]
+
+    def table(name: str, kind: Any, key: str | None = None) -> tuple[Any, ...]:
+        entries = [entry for path, tree in files for entry in entries_of(tree.get(name, []), kind, path)]
+        return tuple({getattr(e, key): e for e in entries}.values()) if key else tuple(entries)
+
+    return Trade(
+        units=read_csv(DATA / "units.csv", Unit) + table("unit", Unit),
+        quantities=table("quantity", Quantity, "quantity"),
+        points=table("point", PointKind, "kind"),
+        details=table("detail", Detail),
+        sayings=tuple(saying for path, tree in files for saying in _sayings(path, tree)),
+        actions=table("action", ActionKind, "action"),
+        object_words={name: tuple(words) for _, tree in files for name, words in tree.get("object_words", {}).items()},
+        cues=table("cue", ContextCue),
+        conditions=table("condition", ConditionWord),
+        limits=read_csv(DATA / "limits.csv", Limit),
+        examples=table("example", Example),
+    )
+
+
+def _sayings(path: Path, tree: dict[str, Any]) -> tuple[Saying, ...]:
+    """``[say.dial_tone]`` tables, a list of phrases a state, as one ``Saying`` a phrase.
+
+    A phrase may be a plain string or ``{say = "...", needs = "place", object = "..."}``.
+    """
+    items: list[dict[str, Any]] = []
+    for quantity, states in tree.get("say", {}).items():
+        for state, phrases in states.items():
+            for phrase in phrases:
+                row = {"say": phrase} if isinstance(phrase, str) else dict(phrase)
+                items.append(row | {"quantity": quantity, "state": state})
+    return entries_of(items, Saying, path)
