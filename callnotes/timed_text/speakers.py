@@ -1,0 +1,71 @@
+"""Tells ``Lead: clip on here`` from ``Note: clip on here``.
+
+The rule: a label is one or two capitalized words (or one and a number, ``Speaker 2``) before a colon and
+a space at the start of a cue. It names a speaker only if
+
+* none of its words heads a remark in ordinary speech (``Note``, ``Result``, ``Pair`` ...; the list is below), and
+* the first cue of the file has a label (or a voice tag): who labels speakers begins with the first, while
+  a list in running speech ("Blue: lit. Orange: dark.") begins somewhere in the middle, and
+* it stands before two cues at least, or another such label stands in the same file.
+
+A label that does not pass stays in the text, so nothing is lost either way.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+
+from callnotes.records import Cue
+
+_LABEL = re.compile(r"([A-Z][A-Za-z.'\u2019-]{0,29}(?: (?:[A-Z][A-Za-z.'\u2019-]{0,29}|[0-9]{1,3}))?) ?: +(?=\S)")
+
+_HEADS = """
+action address and answer arrived at attention but caution cause check color comment conclusion contact
+correction count customer's danger date demarc departed done example finding findings first fix found hint
+here in issue item jack job last left line location loss material materials measured meter next no note
+notes number observation okay on order outcome pair part parts phone pin pins plan point port problem
+proof question reading readings reason remark reminder repair reported result results right room row second
+set side site so solution start status step still stop subject suite summary symptom terminal test then there
+third ticket time tip title to today todo total unit update value verdict voltage volts warning well yes
+zero one two three four five six seven eight nine ten eleven twelve
+monday tuesday wednesday thursday friday saturday sunday
+blue orange green brown slate white red black yellow violet gray
+"""
+HEADS = frozenset(_HEADS.split())
+
+
+def with_labels(cues: Sequence[Cue], allowed: Sequence[bool]) -> tuple[Cue, ...]:
+    """The cues with leading labels turned into speakers where the rule holds.
+
+    ``allowed`` has one truth value a cue: False where the source says that its colon is no label.
+    """
+    found = [_label(cue) if may else None for cue, may in zip(cues, allowed, strict=True)]
+    counts = Counter(label for label in found if label)
+    from_the_first = bool(cues) and (found[0] is not None or cues[0].speaker is not None)
+    if not from_the_first or counts.total() < 2:
+        return tuple(cues)
+    return tuple(_split(cue) if label else cue for cue, label in zip(cues, found, strict=True))
+
+
+def looks_labelled(text: str) -> bool:
+    """Whether the text begins with what this rule may take for a label."""
+    match = _LABEL.match(text)
+    return match is not None and _may_name(match.group(1))
+
+
+def _label(cue: Cue) -> str | None:
+    match = _LABEL.match(cue.text) if cue.speaker is None else None
+    return match.group(1) if match and _may_name(match.group(1)) else None
+
+
+def _may_name(label: str) -> bool:
+    return not any(word.casefold().strip(".") in HEADS for word in label.split())
+
+
+def _split(cue: Cue) -> Cue:
+    match = _LABEL.match(cue.text)
+    if match is None:
+        return cue
+    return cue.model_copy(update={"speaker": match.group(1), "text": cue.text[match.end() :]})
