@@ -69,8 +69,8 @@ def rows_of_pair(pair: int) -> PairRows:
 
 def pair_of_row(row: int) -> Landing:
     """What lands on a row of a 66 block, e.g. 36 -> ring of pair 18. ``ValueError`` outside 1 to 50."""
-    pair, lead = (whole(row, "row of a 66 block", 1, ROWS_66) + 1) // 2, _lead(row % 2 == 1)
-    return _landing(pair, lead)
+    pair = (whole(row, "row of a 66 block", 1, ROWS_66) + 1) // 2
+    return _landing(pair, _lead(row % 2 == 1))
 
 
 def joined(clip_a: int, clip_b: int, *, bridging_clip: bool) -> bool:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from callnotes.calc.figures import FEET_PER_MILE, not_negative, positive
 
-# Tip to ring, 0.083 uF per mile, from memory (high). Read neighbors: 82 (26 AWG), 80.5 (0.5 mm), 79 (a tester's default).
+# Tip to ring, 0.083 uF per mile, from memory (high). Read neighbors: 82 (26 AWG), 80.5 (0.5 mm), 79 (a tester).
 MUTUAL_NF_PER_MILE = 83.0
 # RUS tolerance of the average over more than 12 pairs, from memory (medium); it also spans the read neighbors.
 MUTUAL_SPREAD = 4.0 / 83.0

@@ -145,8 +145,7 @@ def _pair_number(tip: str, ring: str) -> int:
 
 
 def _super_unit_index(color: str) -> int:
-    name = _color(color)
-    return SUPER_UNITS.index(name)
+    return SUPER_UNITS.index(_color(color))
 
 
 def _two_colors(heard: str) -> tuple[str, str]:

@@ -1,7 +1,7 @@
 """Copper conductors and pairs: diameter, resistance, distance to a short, unbalance, loss at 1 kHz.
 
 Two tables give the loop resistance of a pair: ``bare`` copper by gauge, and the ``telephone`` table that allows for the
-twist of a pair in a cable. They differ by 1 to 2 percent, so a distance names the table it rests on and carries a spread.
+twist of a pair in a cable. They differ by 1 to 2 percent, so a distance names its table and carries a spread.
 
 A distance to a short holds only with the pair dead, cut off from battery, devices lifted, and a short ranked first:
 the resistance of a device or of a bad joint gives nonsense.
@@ -14,7 +14,15 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from callnotes.calc.figures import METERS_PER_FOOT, above_zero_k, fahrenheit, not_negative, positive, whole
+from callnotes.calc.figures import (
+    METERS_PER_FOOT,
+    cable_temperature,
+    celsius,
+    fahrenheit,
+    not_negative,
+    positive,
+    whole,
+)
 
 Table = Literal["bare", "telephone"]
 
@@ -96,12 +104,14 @@ def diameter(awg: int) -> Diameter:
 
 def at_temperature(ohm_20c: float, temp_c: float) -> float:
     """Ohm at ``temp_c`` for ohm at 20 degC. Source: IACS coefficient, from memory (high); agrees with a read pair."""
-    return not_negative(ohm_20c, "resistance") * (1 + COEFFICIENT_PER_C * (above_zero_k(temp_c) - STANDARD_C))
+    return not_negative(ohm_20c, "resistance") * (1 + COEFFICIENT_PER_C * (cable_temperature(temp_c) - STANDARD_C))
 
 
 def telephone_at_temperature(ohm_68f: float, temp_f: float) -> float:
     """Ohm at ``temp_f`` for ohm at 68 degF. Source: 7 CFR 1755.403(d), from memory (medium)."""
-    return not_negative(ohm_68f, "resistance") * (1 + TELEPHONE_COEFFICIENT_PER_F * (temp_f - 68.0))
+    return not_negative(ohm_68f, "resistance") * (
+        1 + TELEPHONE_COEFFICIENT_PER_F * (fahrenheit(celsius(temp_f)) - 68.0)
+    )
 
 
 def conductor_ohm_per_kft(awg: int, *, temp_c: float = STANDARD_C) -> float:
@@ -150,7 +160,7 @@ def distance_to_short(
     """
     given = temp_c is not None
     temp = STANDARD_C if temp_c is None else temp_c
-    pair_ohm = not_negative(not_negative(loop_ohm, "resistance") - leads_ohm, "resistance less the leads")
+    pair_ohm = not_negative(loop_ohm - not_negative(leads_ohm, "resistance of the leads"), "resistance less the leads")
     feet = 1000 * pair_ohm / loop_ohm_per_kft(awg, temp_c=temp, table=table)
     per_kft = _spread_ohm_per_kft(awg, temp, given)
     return Distance(feet, 1000 * pair_ohm / per_kft[-1], 1000 * pair_ohm / per_kft[0], table, temp, given)

@@ -7,7 +7,8 @@ import math
 FEET_PER_MILE = 5280.0
 METERS_PER_FOOT = 0.3048
 LIGHT_M_PER_S = 299_792_458.0
-ABSOLUTE_ZERO_C = -273.15
+# Beyond these no cable works, and the straight-line correction of copper no longer holds.
+COLDEST_C, HOTTEST_C = -80.0, 150.0
 
 
 def finite(value: float, name: str) -> float:
@@ -40,16 +41,16 @@ def whole(value: int, name: str, low: int, high: int) -> int:
 
 def celsius(fahrenheit: float) -> float:
     """Degrees C for degrees F, e.g. 68 -> 20."""
-    return above_zero_k((finite(fahrenheit, "temperature") - 32.0) / 1.8)
+    return cable_temperature((finite(fahrenheit, "temperature") - 32.0) / 1.8)
 
 
 def fahrenheit(celsius: float) -> float:
     """Degrees F for degrees C, e.g. 20 -> 68."""
-    return above_zero_k(celsius) * 1.8 + 32.0
+    return cable_temperature(celsius) * 1.8 + 32.0
 
 
-def above_zero_k(temp_c: float) -> float:
-    """``temp_c`` itself; ``ValueError`` below absolute zero."""
-    if finite(temp_c, "temperature") < ABSOLUTE_ZERO_C:
-        raise ValueError(f"a temperature of {temp_c:g} degC lies below absolute zero")
+def cable_temperature(temp_c: float) -> float:
+    """``temp_c`` itself; ``ValueError`` where no cable can be that cold or hot."""
+    if not COLDEST_C <= finite(temp_c, "temperature") <= HOTTEST_C:
+        raise ValueError(f"a cable at {temp_c:g} degC? It must be from {COLDEST_C:g} to {HOTTEST_C:g} degC")
     return temp_c

@@ -1,4 +1,7 @@
-"""Load coils: where they stand, and the cut-off they give. A loaded pair cannot carry DSL; the coils must come off (read)."""
+"""Load coils: where they stand, and the cut-off they give.
+
+A loaded pair cannot carry DSL; the coils must come off (read).
+"""
 
 from __future__ import annotations
 

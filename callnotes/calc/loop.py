@@ -34,11 +34,11 @@ def loop_current(
     loop_ohm: float, *, battery_v: float = BATTERY_V, feed_ohm: float = FEED_OHM, set_ohm: float = SET_OHM
 ) -> float:
     """Expected mA off hook, e.g. 616 ohm of loop -> 39.5 mA. Ohm's law; for classical feeds only, see the module."""
-    whole = not_negative(loop_ohm, "loop resistance") + not_negative(feed_ohm, "feed resistance")
+    around = not_negative(loop_ohm, "loop resistance") + not_negative(feed_ohm, "feed resistance")
     return (
         1000
         * positive(battery_v, "battery voltage")
-        / positive(whole + not_negative(set_ohm, "set resistance"), "loop")
+        / positive(around + not_negative(set_ohm, "set resistance"), "loop")
     )
 
 
@@ -53,9 +53,7 @@ def loop_for_current(
     rest = not_negative(feed_ohm, "feed resistance") + not_negative(set_ohm, "set resistance")
     loop = 1000 * positive(battery_v, "battery voltage") / positive(current_ma, "loop current") - rest
     if loop < -1e-9:
-        raise ValueError(
-            f"{current_ma:g} mA is more than {battery_v:g} V drives through feed and set with no loop at all"
-        )
+        raise ValueError(f"{current_ma:g} mA is more than {battery_v:g} V drives through feed and set alone")
     return max(loop, 0.0)
 
 

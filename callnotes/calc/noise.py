@@ -23,9 +23,10 @@ def dbm(dbrn: float) -> float:
 
 
 def balance(power_influence_dbrnc: float, circuit_noise_dbrnc: float) -> float:
-    """dB of balance: power influence less circuit noise, e.g. 84 and 18 -> 66. Source: S.C. Code Regs. 103-663.3 (read).
+    """dB of balance: power influence less circuit noise, e.g. 84 and 18 -> 66.
 
-    A quiet line can give a poor figure (75 and 18 -> 57) with nothing wrong: say so, do not call it bad on this alone.
+    Source: S.C. Code Regs. 103-663.3 (read). A quiet line can give a poor figure (75 and 18 -> 57)
+    with nothing wrong: say so, do not call it bad on this alone.
     """
     return finite(power_influence_dbrnc, "power influence") - finite(circuit_noise_dbrnc, "circuit noise")
 
@@ -40,7 +41,7 @@ def loss(sent_dbm: float, received_dbm: float) -> float:
 
 def level_volts(dbm: float, *, ohm: float = 600.0) -> float:
     """V rms of a level across ``ohm``, e.g. 0 dBm in 600 ohm -> 0.7746. Source: definition, from memory (high)."""
-    return math.sqrt(10 ** (finite(dbm, "level") / 10) * 1e-3 * positive(ohm, "impedance"))
+    return math.sqrt(10.0 ** (finite(dbm, "level") / 10) * 1e-3 * positive(ohm, "impedance"))
 
 
 def level_dbm(volts: float, *, ohm: float = 600.0) -> float:
