@@ -12,8 +12,9 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from callnotes.errors import OptionError
 from callnotes.resources import DATA
-from callnotes.trade.judgment import Limit
+from callnotes.trade.judgment import Caution, Fault, LedgerRule, Limit, Mend, Requirement
 from callnotes.trade.tables import entries_of, read_csv, read_toml
 from callnotes.trade.words import (
     ActionKind,
@@ -44,6 +45,11 @@ class Trade:
     cues: tuple[ContextCue, ...]
     conditions: tuple[ConditionWord, ...]
     limits: tuple[Limit, ...]
+    faults: tuple[Fault, ...]
+    mends: tuple[Mend, ...]
+    ledger_rules: tuple[LedgerRule, ...]
+    requirements: tuple[Requirement, ...]
+    cautions: tuple[Caution, ...]
     examples: tuple[Example, ...]
 
     @cached_property
@@ -51,6 +57,7 @@ class Trade:
         named: dict[tuple[str, str], Any] = {("unit", u.symbol): u for u in self.units}
         named |= {("quantity", q.quantity): q for q in self.quantities}
         named |= {("point", p.kind): p for p in self.points}
+        named |= {("fault", f.id): f for f in self.faults}
         return named | {("action", a.action): a for a in self.actions}
 
     def unit(self, symbol: str | None) -> Unit | None:
@@ -64,6 +71,20 @@ class Trade:
 
     def action(self, name: str | None) -> ActionKind | None:
         return self._by_name.get(("action", name or ""))
+
+    def fault(self, name: str | None) -> Fault | None:
+        return self._by_name.get(("fault", name or ""))
+
+    def profiles(self) -> tuple[str, ...]:
+        """The names of the sets of limits that can be chosen, in order."""
+        return tuple(sorted({limit.profile for limit in self.limits}))
+
+    def limits_of(self, profile: str) -> tuple[Limit, ...]:
+        """The limits of that profile; ``OptionError`` for an unknown one, naming those that exist."""
+        found = tuple(limit for limit in self.limits if limit.profile == profile)
+        if not found:
+            raise OptionError(f"no limits named {profile!r}", where="--profile", hint=f"choose from {', '.join(self.profiles())}")
+        return found
 
 
 def load_trade(vocabulary: Sequence[Path] = ()) -> Trade:
@@ -86,6 +107,11 @@ def load_trade(vocabulary: Sequence[Path] = ()) -> Trade:
         cues=table("cue", ContextCue),
         conditions=table("condition", ConditionWord),
         limits=read_csv(DATA / "limits.csv", Limit),
+        faults=table("fault", Fault, "id"),
+        mends=table("mend", Mend),
+        ledger_rules=table("ledger", LedgerRule),
+        requirements=table("requirement", Requirement, "code"),
+        cautions=table("caution", Caution, "code"),
         examples=table("example", Example),
     )
 

@@ -1,11 +1,12 @@
-"""The shapes of the tables that judge: limits, faults, requirements, cautions."""
+"""The shapes of the tables that judge: limits, faults, mends, the ledger, requirements, cautions."""
 
 from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import field_validator
+from pydantic import Field, field_validator
 
+from callnotes.records import Level, Verdict
 from callnotes.trade.tables import Entry
 
 
@@ -13,6 +14,7 @@ class Limit(Entry):
     """One published limit. A reading is judged by it only at its place, leads and hook state.
 
     ``op`` keeps the sign of the source: S.C. says greater than 20 mA, Illinois 20 mA or greater.
+    ``places`` are point kinds, or "kind:side"; with a side, a point whose side was not said counts too.
     ``basis`` is ``read``, ``mem-H`` or ``mem-M``; a limit known by doubtful memory is not in the table.
     """
 
@@ -33,3 +35,150 @@ class Limit(Entry):
     @classmethod
     def _parts(cls, value: object) -> object:
         return tuple(part.strip() for part in value.split(";")) if isinstance(value, str) else value
+
+
+Pattern = Literal[
+    "released_by_unplugging",
+    "dead_with_panel_out",
+    "set_dead_jack_good",
+    "pairs_of_one_cable",
+    "one_leg_alive",
+    "low_current_good_battery",
+    "comes_and_goes",
+    "tone_on_other_pair",
+    "dead_beyond_good",
+    "referred_here",
+]
+
+
+class Sign(Entry):
+    """What speaks for a fault (``weight`` above 0) or against it (below 0).
+
+    A plain sign matches one event: every key given must hold. ``quantity``, ``state``, ``verdict``, ``action``
+    and ``at`` (point kinds) list what is accepted; ``low``/``high`` bound the size of the value in ``unit``;
+    ``conditions`` gives, for a condition, the values accepted; ``moved`` asks for a condition that something
+    was moved; ``words`` are looked for in the object and in the words heard; ``provider`` True asks for the
+    provider's side, False for any other.
+    A sign with ``pattern`` is found among several events by the rule of that name.
+    """
+
+    weight: float
+    why: str
+    pattern: Pattern | None = None
+    quantity: tuple[str, ...] = ()
+    state: tuple[str, ...] = ()
+    verdict: tuple[Verdict, ...] = ("fail",)
+    action: tuple[str, ...] = ()
+    at: tuple[str, ...] = ()
+    low: float | None = None
+    high: float | None = None
+    unit: str | None = None
+    conditions: dict[str, tuple[str, ...]] = Field(default_factory=dict)
+    moved: bool = False
+    words: tuple[str, ...] = ()
+    provider: bool | None = None
+
+
+class Fault(Entry):
+    """A kind of fault. ``mended_by``: actions that can cure it; ``shown_by``: faults whose signs it also shows."""
+
+    id: str
+    name: str
+    plain: str
+    mended_by: tuple[str, ...] = ()
+    shown_by: tuple[str, ...] = ()
+    signs: tuple[Sign, ...] = ()
+
+
+class Mend(Entry):
+    """An action that mends, and the fault that it tells of when nothing more exact is known.
+
+    The first row that fits counts. ``undisturbed`` asks that the thing had not been taken apart on this
+    call (what the technician takes apart and puts back mends nothing).
+    """
+
+    action: tuple[str, ...]
+    fault: str
+    at: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+    unless: tuple[str, ...] = ()
+    undisturbed: bool = False
+
+
+class LedgerRule(Entry):
+    """An action that takes something out of its place, and what puts it back.
+
+    ``words`` (any) must be in the object or the words heard where given, ``unless`` must not.
+    ``back_by`` lists actions that put it back; ``back_words`` must then be heard where given.
+    """
+
+    action: tuple[str, ...]
+    what: str
+    back_by: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+    unless: tuple[str, ...] = ()
+    back_words: tuple[str, ...] = ()
+    object_only: bool = False
+    account: bool = False
+    if_failing: bool = False
+
+
+Check = Literal[
+    "fact_missing",
+    "complaint_missing",
+    "no_readings",
+    "number_unheard",
+    "mend_without_retest",
+    "one_way_only",
+    "still_out",
+    "left_on_test",
+    "test_overrun",
+    "guarded_untold",
+    "guarded_unproved",
+    "danger_standing",
+    "word_against_limit",
+    "leads_missing",
+    "materials_unsaid",
+    "return_unexplained",
+    "not_found",
+]
+
+
+class Requirement(Entry):
+    """One thing that a closed call must hold. ``check`` names the rule; the other keys narrow it.
+
+    ``fact``: which call fact. ``outs``: which things still out ("guarded", "plug", "other"). ``reason``: only
+    with, or only without, a reason said. ``at_least``: only at a diagnosis status listed.
+    ``text`` may hold ``{what}`` and ``{where}``.
+    """
+
+    code: str
+    level: Level
+    check: Check
+    text: str
+    fact: str | None = None
+    outs: tuple[str, ...] = ()
+    reason: bool | None = None
+    status: tuple[str, ...] = ()
+
+
+class CautionSign(Entry):
+    """What raises a caution: a reading over ``over`` at ``at``, an action, or ``words`` heard in an event."""
+
+    quantity: tuple[str, ...] = ()
+    state: tuple[str, ...] = ()
+    over: float | None = None
+    unit: str | None = None
+    action: tuple[str, ...] = ()
+    at: tuple[str, ...] = ()
+    guarded: bool = False
+    words: tuple[str, ...] = ()
+    unless: tuple[str, ...] = ()
+
+
+class Caution(Entry):
+    """A caution and what raises it (any of ``signs``). Its text always defers to codes, rules and licence."""
+
+    code: str
+    text: str
+    signs: tuple[CautionSign, ...]
