@@ -182,7 +182,7 @@ def _insertion_loss(category: Category, model: Model, mhz: float) -> float:
     else:
         # The last term is the allowance for insertion-loss deviation of 568-B.2-1.
         cable, connection, deviation = 1.808 * root + 0.017 * mhz + 0.2 / root, 0.02, 0.00015 if link else 0.0003
-    return (0.9 if link else 1.02) * cable + CONNECTIONS[model] * connection * root + deviation * mhz**1.5
+    return (0.9 if link else 1.02) * cable + CONNECTIONS[model] * connection * root + deviation * mhz * root
 
 
 def _near_end_crosstalk(category: Category, model: Model, mhz: float) -> float:

@@ -84,7 +84,7 @@ def power_margin(sent_dbm: float, sensitivity_dbm: float, link_loss_db: float) -
 
 def milliwatts(dbm: float) -> float:
     """mW for dBm, e.g. -18 -> 0.01585."""
-    return 10.0 ** (finite(dbm, "power") / 10)
+    return math.pow(10, finite(dbm, "power") / 10)
 
 
 def dbm(milliwatts: float) -> float:

@@ -3,7 +3,8 @@
 Safety: never hold a receiver to the ear on a line that sends the receiver-off-hook tone; it is very loud.
 
 The tracing warble and hum on a line have no published plan: describe them (two alternating tones; 50 or 60 Hz and
-harmonics), do not look them up here. The plan is the North American one. Levels are those of the sender and decide nothing.
+harmonics), do not look them up here. The plan is the North American one. Levels are those of the sender and
+decide nothing.
 """
 
 from __future__ import annotations
