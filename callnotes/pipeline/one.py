@@ -1,0 +1,235 @@
+"""The stages of one call, a function each, and ``run``, which does them all in a call folder.
+
+Nothing is decided here: this module hands the record of one stage to the next and keeps the files.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+from pydantic import ValidationError
+
+from callnotes import callfolder
+from callnotes.callfolder import CAPTIONS, TIMELINE, TRANSCRIPT, CallFolder
+from callnotes.errors import InputError, OptionError
+from callnotes.progress import Progress, Silent
+from callnotes.records import Timeline, Transcript, to_json
+from callnotes.settings import Settings
+
+if TYPE_CHECKING:
+    from callnotes.trade import Trade
+
+Kind = Literal["docx", "html", "md", "json"]
+REPORTS: tuple[Kind, ...] = ("docx", "html", "md")
+
+_WARNINGS_SHOWN = 5
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What came of one call.
+
+    ``files`` are all files of the folder that this run stands behind, the reports first; ``reused`` names
+    the stages that were not done again; ``kept`` are files that a person changed and that were left alone.
+    """
+
+    folder: Path
+    timeline: Timeline
+    files: tuple[Path, ...]
+    reused: tuple[str, ...] = ()
+    kept: tuple[Path, ...] = ()
+
+
+def transcribe(source: Path, settings: Settings, progress: Progress | None = None) -> Transcript:
+    """The timed words of a recording, or of a file that already is a transcript.
+
+    ``InputError`` where the file cannot be used or nobody speaks in it, ``ModelError`` where the speech
+    model cannot, ``OptionError`` for an engine that does not exist.
+    """
+    from callnotes import timed_text
+
+    if _is_words(source):
+        transcript = timed_text.read(source)
+    else:
+        from callnotes import speech
+
+        transcript = speech.engine(settings.engine).transcribe(source, settings, progress or Silent())
+    if all({"no_speech", "repeat"} & set(cue.marks) or not cue.text.strip() for cue in transcript.cues):
+        raise InputError("nobody speaks in it", where=str(source), hint="was the microphone on?")
+    return transcript
+
+
+def make_timeline(transcript: Transcript, settings: Settings, trade: Trade | None = None) -> Timeline:
+    """The timeline of a transcript: events found, readings judged by ``settings.profile``, fault diagnosed.
+
+    ``trade`` spares loading the tables again. ``DataError`` for a bad vocabulary file, ``OptionError`` for
+    an unknown profile.
+    """
+    from callnotes.diagnose import diagnose
+    from callnotes.extract import extract
+    from callnotes.judge import judge
+
+    trade = trade or ready(settings)
+    return diagnose(judge(extract(transcript, trade), trade, settings.profile), trade)
+
+
+def render(timeline: Timeline, settings: Settings, kind: Kind, trade: Trade | None = None) -> bytes:
+    """The closeout report as the bytes of a file of that kind; ``TemplateError`` for a bad template."""
+    from callnotes.render import render_report
+
+    return render_report(timeline, trade or ready(settings), kind=kind, templates=settings.templates)
+
+
+def run(source: Path, out: Path, settings: Settings, progress: Progress | None = None) -> Outcome:
+    """The whole job on a recording, a transcript or a call folder; goes on where it stopped before.
+
+    Makes ``out/NAME`` (a call folder is worked on in place) with the copy of the recording, the transcript,
+    the timeline, an empty corrections file and the reports. Raises what the stages raise, and
+    ``OutputError`` where the folder cannot be written or another run is at work in it.
+    """
+    progress = progress or Silent()
+    trade = ready(settings)
+    if source.is_dir():
+        with callfolder.reopen(source) as folder:
+            return _Job(folder, settings, progress, trade).work(None)
+    origin = callfolder.source_of(source)
+    with callfolder.claim(out, origin, recorded=not _is_words(source)) as folder:
+        return _Job(folder, settings, progress, trade).work(source)
+
+
+def ready(settings: Settings) -> Trade:
+    """The tables of the trade, once it is clear that the settings hold; before any long work is begun.
+
+    ``DataError`` for a bad vocabulary file, ``OptionError`` for a profile or template folder that is not there.
+    """
+    from callnotes.trade import load_trade
+
+    trade = load_trade(settings.vocabulary)
+    profiles = sorted({limit.profile for limit in trade.limits})
+    if settings.profile is not None and settings.profile not in profiles:
+        raise OptionError(f"no profile {settings.profile!r}", hint=f"there are {', '.join(profiles) or 'none'}")
+    if settings.templates is not None and not settings.templates.is_dir():
+        raise OptionError("no such folder of templates", where=str(settings.templates), hint="check --templates")
+    return trade
+
+
+def read_timeline(path: Path) -> Timeline:
+    """The timeline in a file; ``InputError`` naming the place in it that does not hold."""
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise callfolder.cannot_read(path, error) from error
+    try:
+        return Timeline.model_validate_json(data)
+    except ValidationError as error:
+        first = error.errors()[0]
+        place = ".".join(map(str, first["loc"]))
+        what = f"is not a timeline: {place + ': ' if place else ''}{first['msg']}"
+        raise InputError(what, where=str(path), hint="callnotes timeline makes one from a transcript") from error
+
+
+class _Job:
+    """One run in one locked call folder."""
+
+    def __init__(self, folder: CallFolder, settings: Settings, progress: Progress, trade: Trade) -> None:
+        self.folder = folder
+        self.settings = settings
+        self.progress = progress
+        self.trade = trade
+        self.reused: list[str] = []
+
+    def work(self, source: Path | None) -> Outcome:
+        """All stages, from ``source`` or, where that is None, from what the folder holds."""
+        timeline = self._timeline(source)
+        self.folder.start_corrections()
+        reports = [self._report(timeline, kind) for kind in REPORTS]
+        usual = [self.folder.path / f"report.{kind}" for kind in REPORTS]
+        data = [self.folder.path / name for name in (TIMELINE, TRANSCRIPT, CAPTIONS) if self.folder.has(name)]
+        recording = self.folder.recording
+        return Outcome(
+            folder=self.folder.path,
+            timeline=timeline,
+            files=(*reports, *data, *([recording] if recording else [])),
+            reused=tuple(self.reused),
+            kept=tuple(path for path in usual if path not in reports),
+        )
+
+    def _timeline(self, source: Path | None) -> Timeline:
+        if self._by_hand(TIMELINE):
+            return read_timeline(self.folder.path / TIMELINE)
+        transcript = self._transcript(source)
+        self.folder.write(CAPTIONS, _captions(transcript))
+        self.progress.begin("finding readings and actions")
+        timeline = make_timeline(transcript, self.settings, self.trade)
+        self.folder.write(TIMELINE, to_json(timeline).encode())
+        self.progress.end()
+        return timeline
+
+    def _transcript(self, source: Path | None) -> Transcript:
+        stored = self.folder.path / TRANSCRIPT
+        if self._by_hand(TRANSCRIPT):
+            return transcribe(stored, self.settings)
+        if source is not None and _is_words(source):
+            return self._keep(transcribe(source, self.settings))
+        if source is not None:
+            self.folder.keep_recording(source)
+        recording = self.folder.recording
+        if self.folder.has(TRANSCRIPT) and (recording is None or self._was_heard_so()):
+            self.reused.append("transcript")
+            return transcribe(stored, self.settings)
+        if recording is None:
+            hint = "give the recording or the transcript itself"
+            raise InputError("holds no recording and no transcript", where=str(self.folder.path), hint=hint)
+        return self._keep(transcribe(recording, self.settings, self.progress))
+
+    def _by_hand(self, name: str) -> bool:
+        """Whether a person changed that file; then it is taken as it is, and the user is told."""
+        if not self.folder.edited(name):
+            return False
+        self.progress.warn(f"{name} was changed by hand and is used as it is")
+        self.reused.append(Path(name).stem)
+        return True
+
+    def _keep(self, transcript: Transcript) -> Transcript:
+        for line in transcript.warnings[:_WARNINGS_SHOWN]:
+            self.progress.warn(line)
+        if len(transcript.warnings) > _WARNINGS_SHOWN:
+            self.progress.warn(f"{len(transcript.warnings) - _WARNINGS_SHOWN} more warnings stand in {TRANSCRIPT}")
+        self.folder.memory.heard_with = self._hearing()
+        self.folder.write(TRANSCRIPT, to_json(transcript).encode())
+        return transcript
+
+    def _hearing(self) -> dict[str, Any]:
+        """The settings that change what is heard."""
+        hashes = [callfolder.sha256_of(path) for path in self.settings.vocabulary]
+        return {"engine": self.settings.engine, "model": self.settings.model, "vocabulary": hashes}
+
+    def _was_heard_so(self) -> bool:
+        """Whether the stored transcript came about with these settings; a model not asked for is any model."""
+        asked, then = self._hearing(), dict(self.folder.memory.heard_with or {})
+        if asked["model"] is None:
+            then["model"] = None
+        return asked == then
+
+    def _report(self, timeline: Timeline, kind: Kind) -> Path:
+        self.progress.begin(f"writing report.{kind}")
+        path = self.folder.write(f"report.{kind}", render(timeline, self.settings, kind, self.trade))
+        self.progress.end()
+        if path.name != f"report.{kind}":
+            self.progress.warn(f"report.{kind} was changed by hand and is kept; the new one is {path.name}")
+        return path
+
+
+def _captions(transcript: Transcript) -> bytes:
+    from callnotes.timed_text import write_vtt
+
+    return write_vtt(transcript).encode()
+
+
+def _is_words(source: Path) -> bool:
+    """Whether the file is timed text; JSON that is none is left to the reader, which says what it is."""
+    from callnotes.timed_text import is_transcript
+
+    return is_transcript(source) or source.suffix.lower() == ".json"
