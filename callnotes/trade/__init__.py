@@ -16,8 +16,11 @@ from callnotes.errors import OptionError
 from callnotes.resources import DATA
 from callnotes.trade.judgment import Caution, Fault, LedgerRule, Limit, Mend, Requirement
 from callnotes.trade.tables import entries_of, read_csv, read_toml
+from callnotes.trade.phrases import conditions_in, cues_in, details_in, sayings_in, stated_in, words_in
 from callnotes.trade.words import (
     ActionKind,
+    ActionPhrase,
+    ActionResult,
     ConditionWord,
     ContextCue,
     Detail,
@@ -25,6 +28,7 @@ from callnotes.trade.words import (
     PointKind,
     Quantity,
     Saying,
+    StatedWord,
     Unit,
 )
 
@@ -41,9 +45,12 @@ class Trade:
     details: tuple[Detail, ...]
     sayings: tuple[Saying, ...]
     actions: tuple[ActionKind, ...]
-    object_words: dict[str, tuple[str, ...]]
+    action_results: tuple[ActionResult, ...]
+    action_phrases: tuple[ActionPhrase, ...]
     cues: tuple[ContextCue, ...]
     conditions: tuple[ConditionWord, ...]
+    stated: tuple[StatedWord, ...]
+    words: dict[tuple[str, str], tuple[str, ...]]
     limits: tuple[Limit, ...]
     faults: tuple[Fault, ...]
     mends: tuple[Mend, ...]
@@ -96,16 +103,22 @@ def load_trade(vocabulary: Sequence[Path] = ()) -> Trade:
         entries = [entry for path, tree in files for entry in entries_of(tree.get(name, []), kind, path)]
         return tuple({getattr(e, key): e for e in entries}.values()) if key else tuple(entries)
 
+    def spread(read: Any) -> tuple[Any, ...]:
+        return tuple(entry for path, tree in files for entry in read(path, tree))
+
     return Trade(
         units=read_csv(DATA / "units.csv", Unit) + table("unit", Unit),
         quantities=table("quantity", Quantity, "quantity"),
         points=table("point", PointKind, "kind"),
-        details=table("detail", Detail),
-        sayings=tuple(saying for path, tree in files for saying in _sayings(path, tree)),
+        details=spread(details_in),
+        sayings=spread(sayings_in),
         actions=table("action", ActionKind, "action"),
-        object_words={name: tuple(words) for _, tree in files for name, words in tree.get("object_words", {}).items()},
-        cues=table("cue", ContextCue),
-        conditions=table("condition", ConditionWord),
+        action_results=table("result", ActionResult),
+        action_phrases=table("phrase", ActionPhrase),
+        cues=spread(cues_in),
+        conditions=spread(conditions_in),
+        stated=spread(stated_in),
+        words=words_in(files),
         limits=read_csv(DATA / "limits.csv", Limit),
         faults=table("fault", Fault, "id"),
         mends=table("mend", Mend),
@@ -114,17 +127,3 @@ def load_trade(vocabulary: Sequence[Path] = ()) -> Trade:
         cautions=table("caution", Caution, "code"),
         examples=table("example", Example),
     )
-
-
-def _sayings(path: Path, tree: dict[str, Any]) -> tuple[Saying, ...]:
-    """``[say.dial_tone]`` tables, a list of phrases a state, as one ``Saying`` a phrase.
-
-    A phrase may be a plain string or ``{say = "...", needs = "place", object = "..."}``.
-    """
-    items: list[dict[str, Any]] = []
-    for quantity, states in tree.get("say", {}).items():
-        for state, phrases in states.items():
-            for phrase in phrases:
-                row = {"say": phrase} if isinstance(phrase, str) else dict(phrase)
-                items.append(row | {"quantity": quantity, "state": state})
-    return entries_of(items, Saying, path)

@@ -1,7 +1,7 @@
 """The shapes of the tables about words: how things are named, said and shown.
 
-One class an entry of ``data/units.csv``, ``quantities.toml``, ``points.toml``, ``actions.toml``,
-``context.toml``, ``conditions.toml`` and ``states/*.toml``.
+One class an entry of ``data/units.csv``, ``quantities.toml``, ``points.toml``, ``places.toml``,
+``actions.toml``, ``context.toml``, ``conditions.toml`` and ``states/*.toml``.
 """
 
 from __future__ import annotations
@@ -12,6 +12,8 @@ from pydantic import Field, field_validator
 
 from callnotes.records import AsideReason, PointSide, Verdict
 from callnotes.trade.tables import Entry
+
+Reach = Literal["cue", "clause", "forward", "start"]
 
 
 class Unit(Entry):
@@ -60,8 +62,8 @@ class Quantity(Entry):
 class PointKind(Entry):
     """A kind of test point. ``chain`` is its usual place on the way from provider (0) to device (100).
 
-    ``sides`` maps a word said to the side meant; ``numbered`` names the detail that a bare number after the
-    name fills; ``guarded`` marks a line that protects life or property, never opened unannounced.
+    ``numbered`` names the detail that a bare number after the name fills; ``guarded`` marks a line that
+    protects life or property, never opened unannounced.
     """
 
     kind: str
@@ -74,7 +76,7 @@ class PointKind(Entry):
 
 
 class Detail(Entry):
-    """Words that carry a detail of a point besides its kind: a block type, a label, a side."""
+    """Words that carry a detail of a point: its kind, its side, a label, a block type."""
 
     say: str
     kind: str | None = None
@@ -84,17 +86,24 @@ class Detail(Entry):
 
 
 class Saying(Entry):
-    """One way of saying a state. ``needs`` = "place": alone it means nothing, a point must be in hand."""
+    """One way of saying a state.
+
+    ``not_``: the state meant when the words are negated; without it a negation cancels them.
+    ``needs``: alone the words mean nothing; the talk must be at a telephone line (``line``), at a place where
+    the sound of a line was just heard (``sound``), on copper (``copper``) or at a data port (``port``).
+    """
 
     say: str
     quantity: str
     state: str
-    needs: Literal["place", "listening"] | None = None
+    not_: str | None = Field(None, alias="not")
+    needs: Literal["line", "sound", "copper", "port"] | None = None
     object: str | None = None
 
     @property
     def rule(self) -> str:
-        return f"states/{self.quantity}.{self.state}:{self.say}"
+        """The name under which an event tells where it comes from."""
+        return f"say.{self.quantity}.{self.state}: {self.say}"
 
 
 class Example(Entry):
@@ -109,7 +118,7 @@ class Example(Entry):
 
 
 class ActionWord(Entry):
-    """A verb, with its particle if any, that does ``action`` to one of ``objects`` (word classes)."""
+    """A verb in its plain form, with its particle if any, and the classes of thing it is done to."""
 
     verb: str
     objects: tuple[str, ...] = ()
@@ -126,24 +135,45 @@ class ActionKind(Entry):
     said: tuple[ActionWord, ...] = ()
 
 
+class ActionResult(Entry):
+    """An action told by what is left after it: "plug's out". ``now`` are the words for where the thing is."""
+
+    objects: tuple[str, ...]
+    now: tuple[str, ...]
+    action: str
+
+
+class ActionPhrase(Entry):
+    """Whole words that tell an action: "the account is on test"."""
+
+    say: str
+    action: str
+    object: str | None = None
+
+
 class ContextCue(Entry):
     """Words that tell that what is near them was not observed here and now.
 
-    ``reach``: how far the cue speaks: "forward" and "backward" to the end of the clause in that direction,
-    "clause" the whole clause, "cue" the whole sentence. ``stops`` ends its reach.
-    ``reason`` None makes it a pseudo cue: longer words that hide a shorter false one.
+    ``reach``: "cue" the whole sentence, "clause" the whole clause, "forward" what follows in the clause,
+    "start" the whole clause where it starts with them. ``reason`` None hides a shorter false cue.
     """
 
     say: str
     reason: AsideReason | None = None
-    reach: Literal["forward", "backward", "clause", "cue"] = "forward"
-    at_start: bool = False
+    reach: Reach = "forward"
 
 
 class ConditionWord(Entry):
-    """Words that tell a condition; it holds for the clause, or until its opposite is said (``holds``)."""
+    """Words that tell under what a reading was taken."""
 
     say: str
     what: str
     is_: str = Field(alias="is")
-    holds: bool = False
+
+
+class StatedWord(Entry):
+    """What a speaker says of a reading; ``expected``: it is as it should be just now."""
+
+    say: str
+    verdict: Verdict
+    expected: bool = False
