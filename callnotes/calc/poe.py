@@ -89,13 +89,12 @@ def supply_for_load(source_v: float, device_w: float, channel_ohm: float) -> Sup
     """
     volts, ohm = positive(source_v, "source voltage"), not_negative(channel_ohm, "channel resistance")
     watts = not_negative(device_w, "device power")
-    if ohm == 0:
-        return supply(volts, watts / volts, ohm)
     under_root = volts**2 - 4 * ohm * watts
     if under_root < 0:
         most = volts**2 / (4 * ohm)
         raise ValueError(f"{channel_ohm:g} ohm of channel brings no more than {most:.1f} W from {source_v:g} V")
-    return supply(volts, (volts - math.sqrt(under_root)) / (2 * ohm), ohm)
+    # The smaller root of the quadratic, in the form that holds for a channel of almost no resistance too.
+    return supply(volts, 2 * watts / (volts + math.sqrt(under_root)), ohm)
 
 
 def channel_ohm(length_m: float, *, ohm_per_100_m: float = OHM_PER_100_M) -> float:
