@@ -1,0 +1,150 @@
+"""Builds the values that templates use from a finished timeline."""
+
+from __future__ import annotations
+
+from callnotes.records import Event, LedgerLine, Timeline
+from callnotes.render import clock as clocks
+from callnotes.render.clock import Clock
+from callnotes.render.context import (
+    ActionRow,
+    Head,
+    LedgerRow,
+    Making,
+    MendRow,
+    NextRow,
+    OnTestRow,
+    OpenRow,
+    ReadingRow,
+    RecordingRow,
+    Report,
+    TicketRow,
+    Verdict,
+)
+from callnotes.render.deeds import Deeds
+from callnotes.render.figures import amount, counted
+from callnotes.render.names import Names
+from callnotes.render.path import Path, path_of
+from callnotes.render.readings import ReadingWords
+from callnotes.render.story import story_of
+from callnotes.render.words import Words
+from callnotes.trade import Trade
+
+UNSURE = 0.6
+GLYPHS = {"pass": "✓", "fail": "✗", "marginal": "△", "none": "–", "unread": "–"}
+
+
+def report_of(timeline: Timeline, trade: Trade, words: Words) -> Report:
+    """The values of one report."""
+    names, wording = Names(words, trade), ReadingWords(words, trade)
+    deeds, clock = Deeds(words, trade, names), clocks.clock_of(timeline)
+    path = path_of(timeline, names, wording)
+    call, on_test = timeline.call, timeline.call.on_test
+    events = timeline.events
+    return Report(
+        call=_head(timeline),
+        story=story_of(timeline, path, names, wording, deeds, clock),
+        path=path,
+        path_alt=path_in_words(path, names),
+        readings=tuple(_reading(e, timeline, names, wording, clock) for e in events if e.kind == "reading"),
+        actions=tuple(ActionRow(clock.at(e.start), deeds.clause(e, timeline)) for e in events if e.kind == "action"),
+        ledger=tuple(_ledger(line, timeline, names, clock) for line in timeline.ledger),
+        materials=tuple(counted(m.quantity, m.unit, m.item, trade) for m in call.materials),
+        no_materials=call.no_materials,
+        open_items=_open_items(timeline),
+        next_test=_next_test(timeline, names),
+        return_visit=call.return_visit,
+        tickets=tuple(TicketRow(t.number, t.owner, t.person, t.promised) for t in call.tickets),
+        on_test=_on_test(on_test.since, on_test.until, on_test.operator) if on_test else None,
+        cautions=tuple(dict.fromkeys(c.text for c in timeline.cautions)),
+        made=_making(timeline, clock),
+    )
+
+
+def path_in_words(path: Path, names: Names) -> str:
+    """The picture for those who do not see it: each station with its marks."""
+    parts = []
+    for s in path.stations:
+        found = f"{s.found.word} ({s.found.phrase})" if s.found.phrase else s.found.word
+        left = f"{s.left.word} ({s.left.phrase})" if s.left.phrase else s.left.word
+        marks = f"as found {found}, as left {left}" if path.both else (found if s.found_events else left)
+        fault = "; the fault is here" if s.fault else ""
+        if s.fault_after:
+            fault = "; the fault is between this point and the next"
+        parts.append(f"{names.table(s.point)}: {marks}{fault}")
+    return f"Path of test points, provider first. {'. '.join(parts)}." if parts else ""
+
+
+def _head(timeline: Timeline) -> Head:
+    call, day, minutes = timeline.call, clocks.day_of(timeline), clocks.on_site(timeline.call)
+    return Head(
+        work_order=call.work_order,
+        site=call.site,
+        contact=call.contact,
+        technicians=call.technicians,
+        date=clocks.long_date(day) if day else call.date,
+        arrived=clocks.time_of_day(call.arrived),
+        departed=clocks.time_of_day(call.departed),
+        on_site=None if minutes is None else clocks.span(minutes),
+        line_numbers=call.line_numbers,
+        assumed=call.inferred,
+    )
+
+
+def _reading(event: Event, timeline: Timeline, names: Names, wording: ReadingWords, clock: Clock) -> ReadingRow:
+    return ReadingRow(
+        at=clock.at(event.start),
+        point=names.table(timeline.point(event.point)),
+        quantity=wording.quantity(event),
+        value=wording.value(event),
+        conditions=wording.conditions(event),
+        verdict=_verdict(event, names.words, names.trade),
+    )
+
+
+def _verdict(event: Event, words: Words, trade: Trade) -> Verdict:
+    name = event.verdict or "none"
+    by = words.text("verdict_from", event.verdict_from) or ""
+    limit = next((entry for entry in trade.limits if entry.id == event.limit), None)
+    if event.verdict_from == "limit" and limit:
+        sign = {">=": "≥", "<=": "≤"}.get(limit.op, limit.op)
+        by = f"{by} {sign} {amount(limit.value, limit.unit, trade)}"
+    return Verdict(name, GLYPHS[name], words.text("verdicts", name) or name, by)
+
+
+def _ledger(line: LedgerLine, timeline: Timeline, names: Names, clock: Clock) -> LedgerRow:
+    disturbed, restored = timeline.event(line.disturbed_by), timeline.event(line.restored_by)
+    back = (clock.at(restored.start) if restored else "") if line.restored_by else None
+    place = names.table(timeline.point(line.point))
+    return LedgerRow(line.what, place, clock.at(disturbed.start) if disturbed else None, back, line.reason)
+
+
+def _open_items(timeline: Timeline) -> tuple[OpenRow, ...]:
+    rows = dict.fromkeys(OpenRow(item.text, item.level == "stops") for item in timeline.open_items)
+    return tuple(sorted(rows, key=lambda row: not row.stops))
+
+
+def _next_test(timeline: Timeline, names: Names) -> NextRow | None:
+    asked = timeline.diagnosis.next_test if timeline.diagnosis else None
+    point = timeline.point(asked.point) if asked else None
+    return NextRow(asked.do, names.prose(point) if point else None, asked.why, asked.needs_first) if asked else None
+
+
+def _on_test(since: str | None, until: str | None, operator: str | None) -> OnTestRow:
+    return OnTestRow(clocks.time_of_day(since), clocks.time_of_day(until), operator)
+
+
+def _making(timeline: Timeline, clock: Clock) -> Making:
+    made = timeline.made
+    unsure = [e for e in timeline.events if e.confidence < UNSURE]
+    return Making(
+        version=made.version,
+        engine=made.engine,
+        model=made.model,
+        profile=made.profile,
+        recordings=tuple(RecordingRow(r.name, r.sha256, clocks.length(r.duration_s)) for r in timeline.recordings),
+        mends=tuple(dict.fromkeys(MendRow(m.heard, m.mended) for m in made.mends)),
+        events=len(timeline.events),
+        unsure=len(unsure),
+        unsure_at=tuple(clock.at(e.start) for e in unsure),
+        clock_known=clock.start is not None,
+    )
