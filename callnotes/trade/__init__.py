@@ -14,7 +14,7 @@ from typing import Any
 
 from callnotes.errors import OptionError
 from callnotes.resources import DATA
-from callnotes.trade.judgment import Caution, Fault, LedgerRule, Limit, Mend, Requirement
+from callnotes.trade.judgment import Caution, Fault, LedgerRule, Limit, Mend, Owner, Requirement
 from callnotes.trade.tables import entries_of, read_csv, read_toml
 from callnotes.trade.phrases import conditions_in, cues_in, details_in, sayings_in, stated_in, words_in
 from callnotes.trade.words import (
@@ -54,6 +54,7 @@ class Trade:
     limits: tuple[Limit, ...]
     faults: tuple[Fault, ...]
     mends: tuple[Mend, ...]
+    owners: tuple[Owner, ...]
     ledger_rules: tuple[LedgerRule, ...]
     requirements: tuple[Requirement, ...]
     cautions: tuple[Caution, ...]
@@ -122,6 +123,7 @@ def load_trade(vocabulary: Sequence[Path] = ()) -> Trade:
         limits=read_csv(DATA / "limits.csv", Limit),
         faults=table("fault", Fault, "id"),
         mends=table("mend", Mend),
+        owners=table("owner", Owner),
         ledger_rules=table("ledger", LedgerRule),
         requirements=table("requirement", Requirement, "code"),
         cautions=table("caution", Caution, "code"),

@@ -105,6 +105,13 @@ class Mend(Entry):
     undisturbed: bool = False
 
 
+class Owner(Entry):
+    """Words that name whose trouble it is when it is handed over."""
+
+    side: Literal["provider", "customer"]
+    words: tuple[str, ...]
+
+
 class LedgerRule(Entry):
     """An action that takes something out of its place, and what puts it back.
 
