@@ -100,7 +100,7 @@ class FasterWhisper:
 def _words(
     model: Any, samples: Samples, progress: Progress, offset_s: float, vocabulary_prompt: str | None
 ) -> Iterator[Heard]:
-    import ctranslate2
+    import ctranslate2  # type: ignore[import-untyped]
 
     # What decoding at a temperature draws must not differ from run to run.
     ctranslate2.set_random_seed(0)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from callnotes.records import Cue, Word
 
 # A sentence end closes a cue that is this long already, or that a breath follows.
-LONG_ENOUGH_SECONDS = 3.0
+LONG_ENOUGH_SECONDS = 1.5
 BREATH_SECONDS = 0.35
 # A silence this long closes a cue whatever was said; so does this length, at the next comma or at once.
 PAUSE_SECONDS = 1.5
