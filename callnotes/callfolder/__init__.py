@@ -40,6 +40,7 @@ __all__ = [
     "cannot_read",
     "claim",
     "is_call_folder",
+    "recording_of",
     "reopen",
     "sha256_of",
     "source_of",
@@ -140,6 +141,14 @@ class CallFolder:
 def is_call_folder(path: Path) -> bool:
     """Whether the folder holds a call that was begun."""
     return path.is_dir() and any((path / name).is_file() for name in (MEMORY, TIMELINE, TRANSCRIPT))
+
+
+def recording_of(path: Path) -> Path:
+    """The copy of the recording that a call folder holds; ``InputError`` where it holds none."""
+    name = _recall(path).recording
+    if name is None or not (path / name).is_file():
+        raise InputError("holds no recording", where=str(path), hint="give the recording itself")
+    return path / name
 
 
 def source_of(path: Path) -> Source:

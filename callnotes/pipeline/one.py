@@ -6,6 +6,7 @@ Nothing is decided here: this module hands the record of one stage to the next a
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -19,6 +20,7 @@ from callnotes.records import Timeline, Transcript, to_json
 from callnotes.settings import Settings
 
 if TYPE_CHECKING:
+    from callnotes.speech import Engine
     from callnotes.trade import Trade
 
 Kind = Literal["docx", "html", "md", "json"]
@@ -48,17 +50,16 @@ def transcribe(source: Path, settings: Settings, progress: Progress | None = Non
     ``InputError`` where the file cannot be used or nobody speaks in it, ``ModelError`` where the speech
     model cannot, ``OptionError`` for an engine that does not exist.
     """
+    if _is_words(source):
+        return read_transcript(source)
+    return _of_use(_engine(settings.engine).transcribe(source, settings, progress or Silent()), source)
+
+
+def read_transcript(path: Path) -> Transcript:
+    """The transcript in a file; ``InputError`` where it is none, or where nobody speaks in it."""
     from callnotes import timed_text
 
-    if _is_words(source):
-        transcript = timed_text.read(source)
-    else:
-        from callnotes import speech
-
-        transcript = speech.engine(settings.engine).transcribe(source, settings, progress or Silent())
-    if all({"no_speech", "repeat"} & set(cue.marks) or not cue.text.strip() for cue in transcript.cues):
-        raise InputError("nobody speaks in it", where=str(source), hint="was the microphone on?")
-    return transcript
+    return _of_use(timed_text.read(path), path)
 
 
 def make_timeline(transcript: Transcript, settings: Settings, trade: Trade | None = None) -> Timeline:
@@ -93,10 +94,10 @@ def run(source: Path, out: Path, settings: Settings, progress: Progress | None =
     trade = ready(settings)
     if source.is_dir():
         with callfolder.reopen(source) as folder:
-            return _Job(folder, settings, progress, trade).work(None)
+            return Job(folder, settings, progress, trade).work(None)
     origin = callfolder.source_of(source)
     with callfolder.claim(out, origin, recorded=not _is_words(source)) as folder:
-        return _Job(folder, settings, progress, trade).work(source)
+        return Job(folder, settings, progress, trade).work(source)
 
 
 def ready(settings: Settings) -> Trade:
@@ -107,9 +108,8 @@ def ready(settings: Settings) -> Trade:
     from callnotes.trade import load_trade
 
     trade = load_trade(settings.vocabulary)
-    profiles = sorted({limit.profile for limit in trade.limits})
-    if settings.profile is not None and settings.profile not in profiles:
-        raise OptionError(f"no profile {settings.profile!r}", hint=f"there are {', '.join(profiles) or 'none'}")
+    if settings.profile is not None:
+        trade.limits_of(settings.profile)
     if settings.templates is not None and not settings.templates.is_dir():
         raise OptionError("no such folder of templates", where=str(settings.templates), hint="check --templates")
     return trade
@@ -130,8 +130,12 @@ def read_timeline(path: Path) -> Timeline:
         raise InputError(what, where=str(path), hint="callnotes timeline makes one from a transcript") from error
 
 
-class _Job:
-    """One run in one locked call folder."""
+class Job:
+    """The stages at work in one call folder that is locked (``callfolder.reopen``).
+
+    ``work`` does them all; a ``keep_...`` method writes what one stage gave. What a person changed is
+    never overwritten: the new file gets a number, and ``progress.warn`` says so.
+    """
 
     def __init__(self, folder: CallFolder, settings: Settings, progress: Progress, trade: Trade) -> None:
         self.folder = folder
@@ -144,7 +148,7 @@ class _Job:
         """All stages, from ``source`` or, where that is None, from what the folder holds."""
         timeline = self._timeline(source)
         self.folder.start_corrections()
-        reports = [self._report(timeline, kind) for kind in REPORTS]
+        reports = [self.keep_report(timeline, kind) for kind in REPORTS]
         usual = [self.folder.path / f"report.{kind}" for kind in REPORTS]
         data = [self.folder.path / name for name in (TIMELINE, TRANSCRIPT, CAPTIONS) if self.folder.has(name)]
         recording = self.folder.recording
@@ -160,29 +164,57 @@ class _Job:
         if self._by_hand(TIMELINE):
             return read_timeline(self.folder.path / TIMELINE)
         transcript = self._transcript(source)
-        self.folder.write(CAPTIONS, _captions(transcript))
         self.progress.begin("finding readings and actions")
         timeline = make_timeline(transcript, self.settings, self.trade)
-        self.folder.write(TIMELINE, to_json(timeline).encode())
+        self.keep_timeline(timeline)
         self.progress.end()
         return timeline
 
     def _transcript(self, source: Path | None) -> Transcript:
-        stored = self.folder.path / TRANSCRIPT
         if self._by_hand(TRANSCRIPT):
-            return transcribe(stored, self.settings)
+            return read_transcript(self.folder.path / TRANSCRIPT)
         if source is not None and _is_words(source):
-            return self._keep(transcribe(source, self.settings))
+            transcript = read_transcript(source)
+            self.keep_transcript(transcript)
+            return transcript
         if source is not None:
             self.folder.keep_recording(source)
         recording = self.folder.recording
         if self.folder.has(TRANSCRIPT) and (recording is None or self._was_heard_so()):
             self.reused.append("transcript")
-            return transcribe(stored, self.settings)
+            transcript = read_transcript(self.folder.path / TRANSCRIPT)
+            self._write(CAPTIONS, _captions(transcript))
+            return transcript
         if recording is None:
             hint = "give the recording or the transcript itself"
             raise InputError("holds no recording and no transcript", where=str(self.folder.path), hint=hint)
-        return self._keep(transcribe(recording, self.settings, self.progress))
+        transcript = transcribe(recording, self.settings, self.progress)
+        self.keep_transcript(transcript)
+        return transcript
+
+    def keep_transcript(self, transcript: Transcript) -> list[Path]:
+        """Writes the transcript, as JSON and as WebVTT, and remembers how it was heard."""
+        for line in transcript.warnings[:_WARNINGS_SHOWN]:
+            self.progress.warn(line)
+        if len(transcript.warnings) > _WARNINGS_SHOWN:
+            self.progress.warn(f"{len(transcript.warnings) - _WARNINGS_SHOWN} more warnings stand in {TRANSCRIPT}")
+        self.folder.memory.heard_with = self._hearing()
+        return [
+            self._write(TRANSCRIPT, to_json(transcript).encode()),
+            self._write(CAPTIONS, _captions(transcript)),
+        ]
+
+    def keep_timeline(self, timeline: Timeline) -> Path:
+        """Writes the timeline; the path says where it went."""
+        return self._write(TIMELINE, to_json(timeline).encode())
+
+    def keep_report(self, timeline: Timeline, kind: Kind) -> Path:
+        """Renders and writes the report of that kind; the path says where it went."""
+        name = f"report.{kind}"
+        self.progress.begin(f"writing {name}")
+        path = self._write(name, render(timeline, self.settings, kind, self.trade))
+        self.progress.end()
+        return path
 
     def _by_hand(self, name: str) -> bool:
         """Whether a person changed that file; then it is taken as it is, and the user is told."""
@@ -191,15 +223,6 @@ class _Job:
         self.progress.warn(f"{name} was changed by hand and is used as it is")
         self.reused.append(Path(name).stem)
         return True
-
-    def _keep(self, transcript: Transcript) -> Transcript:
-        for line in transcript.warnings[:_WARNINGS_SHOWN]:
-            self.progress.warn(line)
-        if len(transcript.warnings) > _WARNINGS_SHOWN:
-            self.progress.warn(f"{len(transcript.warnings) - _WARNINGS_SHOWN} more warnings stand in {TRANSCRIPT}")
-        self.folder.memory.heard_with = self._hearing()
-        self.folder.write(TRANSCRIPT, to_json(transcript).encode())
-        return transcript
 
     def _hearing(self) -> dict[str, Any]:
         """The settings that change what is heard."""
@@ -213,13 +236,25 @@ class _Job:
             then["model"] = None
         return asked == then
 
-    def _report(self, timeline: Timeline, kind: Kind) -> Path:
-        self.progress.begin(f"writing report.{kind}")
-        path = self.folder.write(f"report.{kind}", render(timeline, self.settings, kind, self.trade))
-        self.progress.end()
-        if path.name != f"report.{kind}":
-            self.progress.warn(f"report.{kind} was changed by hand and is kept; the new one is {path.name}")
+    def _write(self, name: str, data: bytes) -> Path:
+        path = self.folder.write(name, data)
+        if path.name != name:
+            self.progress.warn(f"{name} was changed by hand and is kept; the new one is {path.name}")
         return path
+
+
+@lru_cache(maxsize=1)
+def _engine(name: str) -> Engine:
+    """The engine, kept for the next recording, since it holds its loaded model."""
+    from callnotes import speech
+
+    return speech.engine(name)
+
+
+def _of_use(transcript: Transcript, source: Path) -> Transcript:
+    if all({"no_speech", "repeat"} & set(cue.marks) or not cue.text.strip() for cue in transcript.cues):
+        raise InputError("nobody speaks in it", where=str(source), hint="was the microphone on?")
+    return transcript
 
 
 def _captions(transcript: Transcript) -> bytes:

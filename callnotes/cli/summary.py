@@ -1,0 +1,179 @@
+"""What a technician reads in the truck: the fault, whether the job may be closed, where the papers are.
+
+Lines are made here as data (words and an emphasis) and printed in one place, so that they can be tested.
+"""
+
+from __future__ import annotations
+
+import sys
+import textwrap
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+from callnotes.cli.screen import has_color, plain, width
+
+if TYPE_CHECKING:
+    from callnotes.records import Diagnosis, Event, OpenItem, Timeline
+    from callnotes.render.names import Names
+    from callnotes.trade import Trade
+
+Emphasis = Literal["bold", "bold red", "yellow", "dim"]
+
+MOST_NOTED = 6
+
+_STATUS = {
+    "found": "FOUND, NOT MENDED",
+    "mended": "MENDED, NOT RETESTED",
+    "repaired": "REPAIRED AND RETESTED",
+    "referred": "HANDED TO ITS OWNER",
+    "not_found": "NOT FOUND",
+}
+_SIDE = {"provider": "provider's side", "customer": "customer's side", "unknown": "side not known"}
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of the summary; ``hang`` is where its continuation lines begin."""
+
+    text: str = ""
+    emphasis: Emphasis | None = None
+    indent: int = 2
+    hang: int = 2
+
+
+def show(lines: Iterable[Line]) -> None:
+    """Prints the lines on standard output, wrapped to the terminal, with emphasis only where it may be."""
+    for line in lines:
+        text = textwrap.fill(
+            line.text,
+            width(),
+            initial_indent=" " * line.indent if line.text else "",
+            subsequent_indent=" " * line.hang,
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+        if line.emphasis and has_color(sys.stdout):
+            from rich.console import Console
+            from rich.text import Text
+
+            Console(file=sys.stdout).print(Text(text, line.emphasis), soft_wrap=True)
+        else:
+            print(text)
+
+
+def call_lines(timeline: Timeline, trade: Trade, *, folder: Path, reports: Sequence[Path]) -> list[Line]:
+    """The summary of one call after ``run``."""
+    shown = [p for p in reports if p.stem.startswith("report")]
+    where = f"{shown[0]}" + "".join(f", {p.name}" for p in shown[1:]) if shown else str(folder)
+    return [
+        Line(plain(folder.resolve().name), "bold", indent=0),
+        *_found(timeline, trade),
+        Line(_counts(timeline)),
+        Line(),
+        *open_lines(timeline, brief=folder),
+        Line(),
+        Line(f"Report: {plain(where)}", hang=10),
+    ]
+
+
+def open_lines(timeline: Timeline, *, brief: Path | None = None) -> list[Line]:
+    """Whether the job may be closed and what stands in its way, then the cautions.
+
+    ``brief`` is the call folder when only the first of each are wanted; without it all are given in full.
+    """
+    stops = [item for item in timeline.open_items if item.level == "stops"]
+    noted = [item for item in timeline.open_items if item.level != "stops"]
+    lines = [_verdict(len(stops), len(noted))]
+    lines += [Line(f"! STOPS  {_because(timeline, item)}", "bold red", hang=11) for item in stops]
+    few = noted[:MOST_NOTED] if brief else noted
+    lines += [Line(f"- noted  {_because(timeline, item)}", hang=11) for item in few]
+    if len(few) < len(noted):
+        lines.append(Line(f"- {len(noted) - len(few)} more: callnotes check {brief}", hang=4))
+    for caution in timeline.cautions:
+        text = plain(caution.text)
+        lines.append(Line(f"* care   {text.split('. ')[0].rstrip('.') + '.' if brief else text}", "yellow", hang=11))
+    return lines
+
+
+def as_data(timeline: Timeline) -> dict[str, Any]:
+    """The same for a program: ``--json``."""
+    dumped = timeline.model_dump(mode="json", by_alias=True, include={"diagnosis", "open_items", "cautions"})
+    counted = {kind + "s": sum(e.kind == kind for e in timeline.events) for kind in ("reading", "action", "note")}
+    return {**dumped, **counted, "may_close": may_close(timeline)}
+
+
+def may_close(timeline: Timeline) -> bool:
+    """Whether nothing stops the close-out."""
+    from callnotes.diagnose.closeout import may_close as nothing_stops
+
+    return nothing_stops(timeline)
+
+
+def _found(timeline: Timeline, trade: Trade) -> list[Line]:
+    diagnosis = timeline.diagnosis
+    if diagnosis is None:
+        return [Line("NO DIAGNOSIS", "bold")]
+    lines = [Line(_STATUS[diagnosis.status], "bold")]
+    if diagnosis.status == "not_found" and diagnosis.fault == "none":
+        lines.append(Line("What was said is not enough to tell what is wrong."))
+    else:
+        lines.append(Line(_fault(diagnosis, timeline, trade)))
+    if diagnosis.next_test and diagnosis.status in ("found", "not_found"):
+        lines.append(Line(plain(f"Next test: {diagnosis.next_test.do}"), hang=13))
+    return lines
+
+
+def _fault(diagnosis: Diagnosis, timeline: Timeline, trade: Trade) -> str:
+    fault = trade.fault(diagnosis.fault)
+    words = [fault.name if fault else diagnosis.fault.replace("_", " ")]
+    names = _names(trade)
+    element = timeline.point(diagnosis.element)
+    ends = [point for point in map(timeline.point, diagnosis.between or ()) if point]
+    if element:
+        words.append(f"at {names.prose(element)}")
+    elif len(ends) == 2:
+        words.append(f"between {names.prose(ends[0])} and {names.prose(ends[1])}")
+    text = plain(" ".join(words))
+    return f"{text[:1].upper()}{text[1:]}, {_SIDE[diagnosis.side]}"
+
+
+def _names(trade: Trade) -> Names:
+    from callnotes.render.names import Names
+    from callnotes.render.words import read_words
+
+    return Names(read_words(), trade)
+
+
+def _counts(timeline: Timeline) -> str:
+    from callnotes.render.clock import length
+
+    def some(count: int, noun: str) -> str:
+        return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+    def of(kind: str) -> list[Event]:
+        return [event for event in timeline.events if event.kind == kind]
+
+    heard = sum(recording.duration_s for recording in timeline.recordings)
+    counts = [
+        some(len(of("reading")), "reading"),
+        some(len(of("action")), "action"),
+        some(len(timeline.points), "place"),
+    ]
+    return plain(", ".join(counts) + (f" in {length(heard)} of talk" if heard else ""))
+
+
+def _verdict(stops: int, noted: int) -> Line:
+    if stops:
+        return Line(f"DO NOT LEAVE YET: {stops} open item{'s' * (stops > 1)}", "bold red")
+    if noted:
+        return Line(f"Nothing stops you. {noted} item{'s' * (noted > 1)} noted:", "bold")
+    return Line("Nothing is open.", "bold")
+
+
+def _because(timeline: Timeline, item: OpenItem) -> str:
+    from callnotes.render.clock import clock_of
+
+    event = timeline.event(item.because)
+    return plain(f"{item.text} ({clock_of(timeline).at(event.start)})" if event else item.text)

@@ -1,0 +1,46 @@
+"""``callnotes timeline``: timed words become events, verdicts and a diagnosis."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from callnotes.cli import options
+from callnotes.cli.screen import progress
+from callnotes.cli.stage import as_file, deliver, tell, where_to
+
+
+def timeline(
+    transcript: Annotated[
+        str,
+        typer.Argument(metavar="TRANSCRIPT", help="A transcript (.vtt, .srt, .json, .txt), a call folder, or -."),
+    ],
+    output: options.Output = None,
+    profile: options.Profile = None,
+    vocabulary: options.Vocabulary = None,
+    json: options.Json = False,
+) -> None:
+    """Find readings and actions in a transcript, judge them and diagnose the fault.
+
+    Without -o, a call folder gets its timeline.json anew.
+    """
+    from callnotes import callfolder
+    from callnotes.pipeline import one
+    from callnotes.records import to_json
+
+    settings = options.settings_from(profile=profile, vocabulary=vocabulary)
+    trade = one.ready(settings)
+    call = Path(transcript)
+    with as_file(transcript) as source, progress() as shown:
+        if call.is_dir() and output is None:
+            with callfolder.reopen(call) as folder:
+                made = one.make_timeline(one.read_transcript(call / callfolder.TRANSCRIPT), settings, trade)
+                paths = [one.Job(folder, settings, shown, trade).keep_timeline(made)]
+        else:
+            target = where_to(output, source)
+            source = call / callfolder.TRANSCRIPT if call.is_dir() else source
+            made = one.make_timeline(one.read_transcript(source), settings, trade)
+            paths = deliver(to_json(made).encode(), target, source)
+    tell(paths, json=json)
