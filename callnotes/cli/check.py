@@ -16,9 +16,9 @@ def check(
     call: Annotated[str, typer.Argument(metavar="CALL", help="A call folder, a timeline (.json), or -.")],
     json: options.Json = False,
 ) -> None:
-    """Say what is missing or not put back, and what to take care of.
+    """Say what is missing or not put back.
 
-    Exit status 1 if something stops the call from being closed.
+    Gives the open items and what to take care of. Exit status 1 if something stops the call from being closed.
     """
     from callnotes.cli.summary import as_data, may_close, open_lines, show
     from callnotes.pipeline.one import read_timeline

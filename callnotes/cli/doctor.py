@@ -41,8 +41,9 @@ class Finding:
 
 
 def doctor(json: options.Json = False) -> None:
-    """Look over this computer: Python, libraries, speech models, templates, limits, cache.
+    """Say what is installed and what is missing.
 
+    Looks at Python, libraries, speech models, templates, tables and the cache folder.
     Exit status 1 if the main job cannot run.
     """
     findings = [finding for look in _LOOKS for finding in look()]

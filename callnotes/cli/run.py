@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 def run(
     inputs: Annotated[
         list[Path],
-        typer.Argument(metavar="INPUT...", help="Recordings, transcripts (.vtt, .srt, .json, .txt) or call folders."),
+        typer.Argument(metavar="INPUT", help="Recordings, transcripts (.vtt, .srt, .json, .txt) or call folders."),
     ],
     out: Annotated[Path, typer.Option(metavar="DIR", help="Where the call folders go.")] = Path(),
     model: options.Model = None,
@@ -33,8 +33,9 @@ def run(
     json: options.Json = False,
     verbose: Annotated[bool, typer.Option("--verbose", "-v", help="Say more of what is going on.")] = False,
 ) -> None:
-    """Do the whole job: a call folder with transcript, timeline and reports, and a summary of what is open.
+    """Do the whole job: recording in, report out.
 
+    Makes a call folder with transcript, timeline and reports, and says what was found and what is still open.
     On a call folder it goes on where it stopped. What you changed by hand is kept.
     """
     from callnotes.cli import go_past

@@ -156,12 +156,9 @@ def _counts(timeline: Timeline) -> str:
         return [event for event in timeline.events if event.kind == kind]
 
     heard = sum(recording.duration_s for recording in timeline.recordings)
-    counts = [
-        some(len(of("reading")), "reading"),
-        some(len(of("action")), "action"),
-        some(len(timeline.points), "place"),
-    ]
-    return plain(", ".join(counts) + (f" in {length(heard)} of talk" if heard else ""))
+    counted = {"reading": len(of("reading")), "action": len(of("action")), "place": len(timeline.points)}
+    counts = ", ".join(some(count, noun) for noun, count in counted.items())
+    return plain(counts + (f" in {length(heard)} of talk" if heard else ""))
 
 
 def _verdict(stops: int, noted: int) -> Line:

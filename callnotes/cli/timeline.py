@@ -22,7 +22,7 @@ def timeline(
     vocabulary: options.Vocabulary = None,
     json: options.Json = False,
 ) -> None:
-    """Find readings and actions in a transcript, judge them and diagnose the fault.
+    """Find readings, actions and the fault in a transcript.
 
     Without -o, a call folder gets its timeline.json anew.
     """
