@@ -1,0 +1,25 @@
+"""Conclusions from events: the order of the points, the diagnosis, the ledger, open items and cautions."""
+
+from __future__ import annotations
+
+from callnotes.diagnose.closeout import cautions_of, may_close, open_items_of
+from callnotes.diagnose.course import Course
+from callnotes.diagnose.faults import conclude
+from callnotes.diagnose.ledger import ledger_of
+from callnotes.diagnose.path import ordered
+from callnotes.records import Timeline
+from callnotes.trade import Trade
+
+__all__ = ["diagnose", "may_close"]
+
+
+def diagnose(timeline: Timeline, trade: Trade) -> Timeline:
+    """The same timeline with every conclusion set; the readings must have been judged.
+
+    Open items that came in and that no requirement makes (a stretch to listen to) are kept.
+    """
+    timeline = ordered(timeline, trade)
+    diagnosis = conclude(timeline, trade)
+    ledger = ledger_of(Course(timeline, trade))
+    timeline = timeline.model_copy(update={"diagnosis": diagnosis, "ledger": ledger})
+    return timeline.model_copy(update={"open_items": open_items_of(timeline, trade), "cautions": cautions_of(timeline, trade)})

@@ -1,0 +1,229 @@
+"""Everything that was taken out of its place on the call, and what put it back.
+
+One line a thing: taken out again while it is out already, it stays one line. Back is what was put back in words, or
+is shown by what follows (the set that was unplugged works). What was replaced is closed by the replacement; what was given up for
+good is not listed.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from callnotes.diagnose.course import Course, says
+from callnotes.diagnose.path import on_one_line, same_place
+from callnotes.judge import condition
+from callnotes.records import Event, LedgerLine, Point
+from callnotes.trade.judgment import LedgerRule
+
+FOR_GOOD = ("for good", "abandoned", "retired", "given up", "cut it out", "cut out", "capped", "dead for good", "never going back")
+ALL_OF_THEM = ("both", "all", "everything", "every one", "the two of them", "each")
+ONE_PLUG = ({"alarm_panel", "line_seizure_jack"}, {"set", "jack"}, {"cable", "demarc", "block", "terminal"})
+IDLE_WORDS = {"the", "a", "an", "of", "on", "off", "out", "in", "it", "its", "to", "from", "back", "and", "both", "new", "old", "own", "side", "end", "ends"}
+SHOWS_ITSELF = {"set", "device", "pbx", "alarm_panel", "switch", "ont", "patch_panel", "jack", "filter"}
+WORKS = {"dial_tone", "outgoing_call", "incoming_call", "operation", "link", "sync"}
+ENOUGH = 2
+
+
+@dataclass
+class Out:
+    """One thing out of its place: by which event and rule, and what put it back."""
+
+    event: Event
+    position: int
+    rule: LedgerRule
+    back: Event | None = None
+
+
+def ledger_of(course: Course) -> tuple[LedgerLine, ...]:
+    """The ledger in the order in which things were taken out."""
+    outs: list[Out] = []
+    for n, event in enumerate(course.events):
+        if event.kind == "action":
+            rule = next((r for r in course.trade.ledger_rules if _applies(r, event)), None)
+            if rule is None or rule.action == ("move",):
+                _put_back(event, outs, course)
+            if rule is not None:
+                _take_out(event, n, rule, outs, course)
+    for out in outs:
+        if out.back is None:
+            out.back = _shown_back(out, course)
+    return tuple(_line(out, course) for out in outs if not _given_up(out, course))
+
+
+def _take_out(event: Event, position: int, rule: LedgerRule, outs: list[Out], course: Course) -> None:
+    if any(o.back is event for o in outs):
+        return
+    again = (o for o in outs if o.back is None and o.rule.what == rule.what and _same_thing(o.event, event, course))
+    if not any(again):
+        outs.append(Out(event, position, rule))
+
+
+def _applies(rule: LedgerRule, event: Event) -> bool:
+    if event.action not in rule.action:
+        return False
+    if rule.words and not says(event, rule.words, object_only=rule.object_only):
+        return False
+    return not says(event, rule.unless, object_only=event.object is not None)
+
+
+def _put_back(event: Event, outs: list[Out], course: Course) -> None:
+    """Close what this action puts back: the best match, and its equals where it says that all went back."""
+    open_outs = [o for o in outs if o.back is None and event.action in o.rule.back_by and _back_words(o, event)]
+    scored = [(s, o) for o in open_outs if (s := _match(o, event, course)) >= ENOUGH]
+    if not scored and len(open_outs) == 1 and _lonely_match(open_outs[0], event):
+        scored = [(ENOUGH, open_outs[0])]
+    if not scored:
+        return
+    best = max(s for s, _ in scored)
+    equals = [o for s, o in scored if s == best]
+    many = says(event, ALL_OF_THEM) or open_outs[0].rule.account
+    for out in (o for _, o in scored) if many and _alike(scored, course) else equals[-1:]:
+        out.back = event
+    if event.action in ("replace", "terminate"):
+        for _, out in scored:
+            out.back = out.back or event
+
+
+def _back_words(out: Out, event: Event) -> bool:
+    if not out.rule.back_words:
+        return True
+    return says(event, out.rule.back_words, object_only=event.object is not None)
+
+
+def _lonely_match(out: Out, event: Event) -> bool:
+    """The only thing that is out, and an action that names no place: it is what goes back."""
+    return out.rule.account or (event.action in ("reconnect", "restore", "install_clips") and None in (event.point, out.event.point))
+
+
+def _alike(scored: list[tuple[int, Out]], course: Course) -> bool:
+    kinds = {p.kind if (p := course.at(o.event)) else None for _, o in scored}
+    return len(kinds) == 1
+
+
+def _match(out: Out, event: Event, course: Course) -> int:
+    """How well an action fits a thing that is out: the same point, a like point, the same words."""
+    a, b = course.at(out.event), course.at(event)
+    shared = len(_words(out.event) & _words(event))
+    if out.rule.account:
+        return ENOUGH
+    if a is not None and b is not None:
+        if a.id == b.id:
+            return 4 + shared
+        if same_place(a, b, sides=False):
+            return 3 + shared - _other_side(a, b)
+        if _one_plug(a, b):
+            return (ENOUGH if a.kind in ("alarm_panel", "line_seizure_jack") else 0) + min(shared, 2)
+        return min(shared, 2) if _words(out.event) and shared == len(_words(event) & _words(out.event)) >= 2 else _replaced(out, event)
+    return min(shared, 2) + 1
+
+
+def _other_side(a: Point, b: Point) -> int:
+    return 1 if None not in (a.side, b.side) and a.side != b.side else 0
+
+
+def _replaced(out: Out, event: Event) -> int:
+    """A new thing of the same name closes the old one, wherever its ends are (a cord, a jumper)."""
+    shared = _words(out.event) & _words(event)
+    return ENOUGH if event.action in ("replace", "terminate", "install") and shared else 0
+
+
+def _one_plug(a: Point, b: Point) -> bool:
+    """Whether two kinds share a plug or screws, so that either may be named for it."""
+    labels_meet = None in (a.label, b.label) or str(a.label).lower() == str(b.label).lower()
+    return labels_meet and any({a.kind, b.kind} <= kinds for kinds in ONE_PLUG)
+
+
+def _same_thing(a: Event, b: Event, course: Course) -> bool:
+    if a.point is None or b.point is None:
+        return a.action == b.action and bool(_words(a) & _words(b))
+    if not (a.point == b.point or same_place(course.at(a), course.at(b)) or _panel_plug(a, b, course)):
+        return False
+    return not (_words(a) and _words(b)) or bool(_words(a) & _words(b))
+
+
+def _panel_plug(a: Event, b: Event, course: Course) -> bool:
+    kinds = {p.kind for e in (a, b) if (p := course.at(e))}
+    return kinds == ONE_PLUG[0]
+
+
+def _words(event: Event) -> set[str]:
+    words = re.findall(r"[a-z0-9]+", (event.object or "").lower())
+    return {w.removesuffix("s") for w in words} - IDLE_WORDS
+
+
+def _shown_back(out: Out, course: Course) -> Event | None:
+    """A later reading that could not be good with the thing still out."""
+    if out.rule.account or out.event.action not in ("disconnect", "remove_clips", "move"):
+        if not out.rule.if_failing:
+            return None
+    point = course.at(out.event)
+    if point is None:
+        return None
+    for reading in course.events[out.position + 1 :]:
+        at = course.at(reading)
+        good = reading.kind == "reading" and reading.verdict == "pass" and reading.quantity in WORKS and reading.state not in ("absent", "down")
+        if at is None or not good or condition(reading, "plug") == "out" or condition(reading, "clips") == "out" or condition(reading, "cord"):
+            continue
+        if _would_show(out, point, at):
+            return reading
+    return None
+
+
+def _would_show(out: Out, point: Point, at: Point) -> bool:
+    if point.kind in SHOWS_ITSELF and out.rule.action != ("move",):
+        named = None in (point.label, at.label) or point.label == at.label
+        return same_place(point, at) and (point.label is None or at.label is not None) and named
+    if point.kind == "demarc" and point.side != "provider" and point.label is None:
+        return at.kind in ("set", "jack", "block", "device") and at.order > point.order and on_one_line(point, at)
+    if out.event.action == "remove_clips":
+        return at.kind == "set" or same_place(point, at, sides=False)
+    return False
+
+
+def _given_up(out: Out, course: Course) -> bool:
+    """Given up for good in words, or a move that did no harm and so was a mend."""
+    if out.back is not None:
+        return False
+    if says(out.event, FOR_GOOD):
+        return True
+    if not out.rule.if_failing:
+        return False
+    after = [e for e in course.events[out.position + 1 :] if e.kind == "reading" and e.point and course.one_place(out.event, e)]
+    return not any(e.verdict == "fail" for e in after) or any(e.verdict == "pass" for e in after)
+
+
+def _line(out: Out, course: Course) -> LedgerLine:
+    point = course.at(out.event)
+    kind = course.trade.point_kind(point.kind) if point else None
+    thing = out.event.object or (kind.name if kind else None)
+    what = out.rule.what if out.rule.account or not thing else f"{thing}: {out.rule.what}"
+    return LedgerLine(
+        what=what,
+        point=out.event.point,
+        disturbed_by=out.event.id,
+        restored_by=out.back.id if out.back else None,
+        reason=None if out.back else _reason(out, course),
+    )
+
+
+def _reason(out: Out, course: Course) -> str | None:
+    """Why it is still out: told, tagged, handed over, or waiting for the return visit."""
+    for event in course.events[out.position :]:
+        if event.action not in ("refer", "label", "notify") or out.rule.account:
+            continue
+        here = event.point is None or event.point == out.event.point or _near(event, out, course)
+        if not here or (event.action == "notify" and says(event, ("on test", "off test"))):
+            continue
+        word = {"refer": "handed over", "label": "tagged", "notify": "told"}[event.action]
+        return f"{word}: {event.object or event.text} [{event.id}]"
+    if course.timeline.call.return_visit:
+        return "waiting for the return visit"
+    return None
+
+
+def _near(event: Event, out: Out, course: Course) -> bool:
+    a, b = course.at(event), course.at(out.event)
+    if a is None or b is None:
+        return True
+    return same_place(a, b, sides=False) or a.kind == b.kind or _one_plug(a, b) or event.action == "refer"

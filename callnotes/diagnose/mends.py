@@ -1,0 +1,77 @@
+"""What was mended on the call, what became good through it, and whether it was tested again at or beyond it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from callnotes.diagnose.course import ITSELF_ONLY, Change, Course, says
+from callnotes.diagnose.patterns import beside
+from callnotes.records import Event
+from callnotes.trade.judgment import Mend
+
+@dataclass(frozen=True)
+class Mended:
+    """A mend at ``position``. ``cured``: readings that were bad and became good through it."""
+
+    position: int
+    fault: str
+    element: str | None
+    cured: tuple[Change, ...]
+    still_bad: tuple[int, ...]
+    proof: tuple[int, ...]
+
+    @property
+    def retested(self) -> bool:
+        return bool(self.proof)
+
+
+def mends_of(course: Course) -> tuple[Mended, ...]:
+    """Every mending action of the call in time order."""
+    made = []
+    for n, event in enumerate(course.events):
+        row = _row(event, course, n)
+        if row is None:
+            continue
+        cured = tuple(c for c in course.changes if c.before < n < c.after and course.events[c.before].quantity != "inspection")
+        proof = {c.after for c in cured} | set(_proof(event, course, n))
+        made.append(Mended(n, row.fault, event.point, cured, course.still_bad_after(n), tuple(sorted(proof))))
+    return tuple(made)
+
+
+def _row(event: Event, course: Course, position: int) -> Mend | None:
+    if event.kind != "action":
+        return None
+    point = course.at(event)
+    for row in course.trade.mends:
+        fits = event.action in row.action and (not row.at or (point is not None and point.kind in row.at))
+        if not fits or (row.words and not says(event, row.words)):
+            continue
+        if says(event, row.unless, object_only=event.object is not None):
+            continue
+        if row.undisturbed and _was_taken_apart(event, course, position):
+            continue
+        return row
+    return None
+
+
+def _was_taken_apart(event: Event, course: Course, position: int) -> bool:
+    """Whether anything like it was taken apart before on this call (then putting it back mends nothing)."""
+    earlier = (e for e in course.events[:position] if e.action in ("disconnect", "remove_clips", "remove", "move", "install"))
+    return any(e.point is None or event.point is None or beside(course, e.point, event.point) or _like(e, event) for e in earlier)
+
+
+def _like(a: Event, b: Event) -> bool:
+    return bool(set((a.object or "").lower().split()) & set((b.object or "").lower().split()) - {"the", "a", "of", "on", "off"})
+
+
+def _proof(event: Event, course: Course, position: int) -> list[int]:
+    """Good readings after the mend at its own place or beyond it, inspections apart."""
+    point = course.at(event)
+    found = []
+    for n in course.evidence:
+        reading, at = course.events[n], course.at(course.events[n])
+        if n < position or reading.verdict != "pass" or reading.quantity in ITSELF_ONLY:
+            continue
+        if beside(course, event.point, reading.point) or (point and at and at.order >= point.order):
+            found.append(n)
+    return found
