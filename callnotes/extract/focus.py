@@ -1,0 +1,111 @@
+"""Where the talk is, what holds there, and the points it has named so far."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from callnotes.extract.places import Place
+from callnotes.records import Point
+from callnotes.trade import Trade
+
+_PORTED = {"switch", "patch_panel", "pbx", "ont"}
+_WIRED = {"block", "terminal", "cable", "demarc", "jack", "line_seizure_jack", "protector"}
+_LASTING = ("block_type", "label", "line")
+# A new detail puts out those that named the same thing otherwise: a pair by number, by color, by rows.
+_REPLACES = {"pair": ("row", "color", "pins"), "row": ("pair", "color"), "color": ("pair", "row"), "pins": ("row", "pair")}
+_TELEPHONE = {
+    "demarc", "protector", "terminal", "block", "cable", "jack", "line_seizure_jack", "alarm_panel", "filter", "pbx", "set", "ont",
+}  # fmt: skip
+
+
+@dataclass
+class Spot:
+    """A place being spoken of: a kind and its details, not yet a point."""
+
+    kind: str | None = None
+    details: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def is_telephone(self) -> bool:
+        return self.kind in _TELEPHONE
+
+    @property
+    def is_ported(self) -> bool:
+        return self.kind in _PORTED or self.kind in ("jack", "device", "cable")
+
+
+class Focus:
+    """The spot in hand and the conditions that hold; told of places in the order they are said."""
+
+    def __init__(self) -> None:
+        self.spot = Spot()
+        self.held: dict[str, str] = {}
+        self.heading: str | None = None
+        self.heard_line = False
+        self._known: dict[str, dict[str, Any]] = {}
+        self._last_ported: str | None = None
+
+    def move(self, place: Place) -> None:
+        """Goes to a place that was named."""
+        self.spot = self.at(place)
+        if self.spot.kind:
+            self._known[self.spot.kind] = self.spot.details
+            if self.spot.kind in _PORTED:
+                self._last_ported = self.spot.kind
+
+    def at(self, place: Place) -> Spot:
+        """The spot that a place means from here, without going there."""
+        kind, details = self.spot.kind, dict(self.spot.details)
+        if place.kind and place.kind != kind:
+            known = self._known.get(place.kind, {})
+            details = {key: known[key] for key in _LASTING if key in known}
+            kind = place.kind
+        elif place.kind is None:
+            kind = self._kind_for(place.details)
+            if kind != self.spot.kind:
+                details = {key: value for key, value in self._known.get(kind or "", {}).items() if key in _LASTING}
+        for key in place.details:
+            for other in _REPLACES.get(key, ()):
+                details.pop(other, None)
+        return Spot(kind, details | place.details)
+
+    def numbered(self, value: int) -> Place | None:
+        """A bare number where the talk goes through ports or pairs one by one."""
+        for key in ("port", "pair", "label"):
+            current = self.spot.details.get(key)
+            if current is not None and str(current).isdigit():
+                return Place(0, 0, None, {key: str(value) if key == "label" else value})
+        if self.spot.details.get("row"):
+            return Place(0, 0, None, {"row": (value,)})
+        return None
+
+    def _kind_for(self, details: dict[str, Any]) -> str | None:
+        kind = self.spot.kind
+        if "port" in details and kind not in _PORTED:
+            return self._last_ported or "switch"
+        if ("row" in details or "pair" in details) and kind not in _WIRED:
+            return "block" if "row" in details or "block" in self._known else kind
+        return kind
+
+
+class Points:
+    """The points of the call, one for each spot that reads apart, numbered as they come."""
+
+    def __init__(self, trade: Trade) -> None:
+        self._trade = trade
+        self._found: dict[tuple[Any, ...], Point] = {}
+
+    def id_of(self, spot: Spot) -> str | None:
+        """The id of the spot's point, made if new; None where no kind is known."""
+        if spot.kind is None:
+            return None
+        details = {key: value for key, value in spot.details.items() if value not in (None, "", ())}
+        key = (spot.kind, *sorted((name, str(value)) for name, value in details.items()))
+        if key not in self._found:
+            number = len(self._found) + 1
+            self._found[key] = Point(id=f"P{number}", kind=spot.kind, order=number, **details)
+        return self._found[key].id
+
+    def all(self) -> tuple[Point, ...]:
+        return tuple(self._found.values())

@@ -1,0 +1,122 @@
+"""Numbers with units, and ranges and bounds of them: what was measured, before it is known of what."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from callnotes.extract.matching import Hit
+from callnotes.extract.normal import Talk
+from callnotes.extract.numbers import Number
+from callnotes.trade.words import Unit
+
+_BOUNDS = {
+    ("over",): ">", ("better", "than"): ">", ("more", "than"): ">", ("above",): ">", ("north", "of"): ">", ("at", "least"): ">",
+    ("greater", "than"): ">", ("past",): ">", ("under",): "<", ("less", "than"): "<", ("below",): "<", ("upwards", "of"): ">",
+}  # fmt: skip
+_SMALL = {"of", "a", "about", "an"}
+_RETRACT = (
+    ("no",), ("scratch", "that"), ("make", "that"), ("correction",), ("i", "mean"), ("i", "lie"), ("sorry",), ("rather",),
+    ("wait",), ("strike", "that"),
+)  # fmt: skip
+_RETRACT_OPENS = {",", "...", "no", "scratch", "make", "correction", "sorry", "i", "rather", "wait", "strike"}
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A number, its unit if one was said, and what was said of its bounds; ``struck``: taken back at once."""
+
+    first: int
+    last: int
+    value: float
+    unit: Unit | None
+    number: Number
+    bound: str | None = None
+    span: tuple[float, float] | None = None
+    struck: bool = False
+
+
+def find_measures(talk: Talk, numbers: Sequence[Number], units: Sequence[Hit[Unit]], blocked: set[int]) -> list[Measure]:
+    """Every number outside ``blocked`` tokens (rows, ports, telephone numbers), with its unit where one follows."""
+    by_start = {hit.first: hit for hit in units}
+    measures = []
+    for number in numbers:
+        if number.first in blocked:
+            continue
+        unit = _unit_behind(talk, number, by_start)
+        last = unit.last if unit else number.last
+        measure = Measure(number.first, last, number.value, unit.entry if unit else None, number)
+        measures.append(replace(measure, bound=_bound_before(talk, number.first)))
+    return _with_corrections(talk, _with_ranges(talk, _with_fractions(talk, measures)))
+
+
+def _unit_behind(talk: Talk, number: Number, by_start: dict[int, Hit[Unit]]) -> Hit[Unit] | None:
+    at = number.last
+    hit = by_start.get(at)
+    if hit is None and at < len(talk.norms) and talk.norms[at] in _SMALL:
+        at += 1
+        hit = by_start.get(at)
+        if hit is None and at < len(talk.norms) and talk.norms[at] in _SMALL:
+            hit = by_start.get(at + 1)
+    return hit
+
+
+def _with_fractions(talk: Talk, measures: list[Measure]) -> list[Measure]:
+    """ "three meg and a half" adds its half behind the unit."""
+    made = []
+    for measure in measures:
+        tail = talk.norms[measure.last : measure.last + 3]
+        if measure.unit and tail == ("and", "a", "half"):
+            measure = replace(measure, value=measure.value + 0.5, last=measure.last + 3)
+        made.append(measure)
+    return made
+
+
+def _bound_before(talk: Talk, at: int) -> str | None:
+    for words, sign in _BOUNDS.items():
+        if talk.norms[max(0, at - len(words)) : at] == words:
+            return sign
+    return None
+
+
+def _with_ranges(talk: Talk, measures: list[Measure]) -> list[Measure]:
+    """ "between 48 and 50 volts" and "15 to 17": one measure with the middle as its value."""
+    made: list[Measure] = []
+    for measure in measures:
+        before = made[-1] if made else None
+        if before and before.span is None and not before.struck and _is_range(talk, before, measure):
+            unit = measure.unit or before.unit
+            low, high = sorted((before.value, measure.value))
+            made[-1] = replace(
+                measure, first=before.first, value=round((low + high) / 2, 6), unit=unit, span=(low, high), number=before.number
+            )
+        else:
+            made.append(measure)
+    return made
+
+
+def _is_range(talk: Talk, one: Measure, two: Measure) -> bool:
+    gap = talk.norms[one.last : two.first]
+    if two.first - one.last > 2 or (one.unit and two.unit and one.unit.dimension != two.unit.dimension):
+        return False
+    opener = talk.norms[max(0, one.first - 3) : one.first]
+    if gap == ("and",) or (gap[-1:] == ("and",) and one.unit):
+        return "between" in opener
+    return gap == ("to",) and (two.unit is not None) and two.value > one.value and one.value > 0
+
+
+def _with_corrections(talk: Talk, measures: list[Measure]) -> list[Measure]:
+    """Marks a number that is taken back in flight: "forty, no, four hundred K"."""
+    made = list(measures)
+    for i, (one, two) in enumerate(zip(measures, measures[1:], strict=False)):
+        alike = one.unit is None or two.unit is None or one.unit.dimension == two.unit.dimension
+        if alike and two.first - one.last <= 9 and _retracted(talk, one.last, two.first):
+            made[i] = replace(one, struck=True)
+    return made
+
+
+def _retracted(talk: Talk, first: int, last: int) -> bool:
+    gap = talk.norms[first:last]
+    if not gap or gap[0] not in _RETRACT_OPENS:
+        return False
+    return any(gap[i : i + len(words)] == words for words in _RETRACT for i in range(len(gap)))

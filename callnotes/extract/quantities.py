@@ -1,0 +1,106 @@
+"""What a measured number is a reading of: from its unit, the words around it, and the test in hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from callnotes.extract.measures import Measure
+from callnotes.trade import Trade
+
+_HEADROOM = ("to spare", "to the good", "margin", "headroom", "over the line", "under the line", "clears by", "plus", "passes", "minus")
+_FAULT_WAY = ("from my end", "from the end", "from this end", "to the fault", "to the open", "to the short", "fault at", "from where i sit")
+_LONG = ("long", "length", "feet of cable", "run")
+_DB_FAMILY = {"loss", "balance", "margin", "snr_margin", "attenuation", "return_loss", "crosstalk", "optical_loss"}
+_TESTS = ("next", "return loss", "insertion loss", "near end crosstalk")
+_OPTICAL = {"ont", "cable"}
+_CABLED = {"cable", "patch_panel", "jack", "switch", "device"}
+
+
+@dataclass(frozen=True)
+class Around:
+    """What surrounds a number: the words of its clause, its leads, the named quantity before it, the place kind."""
+
+    words: str
+    leads: str | None
+    named: str | None
+    named_in_sentence: str | None
+    kind: str | None
+    heading: str | None
+
+    def says(self, *phrases: str) -> bool:
+        return any(f" {phrase} " in f" {self.words} " for phrase in phrases)
+
+
+def quantity_of(measure: Measure, around: Around, trade: Trade) -> tuple[str, str, float] | None:
+    """(quantity, unit symbol, confidence) of a number, or None where a listener could not tell."""
+    if measure.unit is None:
+        return _without_unit(measure, around, trade)
+    symbol, dimension = measure.unit.symbol, measure.unit.dimension
+    named = trade.quantity(around.named)
+    if named and symbol in named.units and dimension not in ("V", "ohm", "m", "dB"):
+        return named.quantity, symbol, 0.92
+    quantity = _by_dimension(dimension, symbol, around)
+    return (quantity, symbol, 0.9) if quantity else None
+
+
+def _by_dimension(dimension: str, symbol: str, around: Around) -> str | None:
+    if dimension == "V":
+        return "ac_voltage" if around.says("ac", "a c", "volts ac") else "dc_voltage"
+    if dimension == "ohm":
+        return _resistance(symbol, around)
+    if dimension == "dB":
+        return _decibels(around)
+    if dimension == "dBm":
+        return "optical_power" if around.kind in _OPTICAL or around.says("light", "fiber", "strand", "optical") else "signal_level"
+    if dimension == "dBrnC":
+        return "power_influence" if around.says("influence", "noise to ground", "to ground") else "noise"
+    if dimension == "m":
+        return _distance(around)
+    if dimension == "b/s":
+        return "sync_rate" if around.says("down", "up", "downstream", "upstream", "kilobits", "speed test") else "link_speed"
+    if dimension == "s":
+        return ("skew" if around.says("skew") else "delay") if symbol in ("ns", "ms") else None
+    plain = {"A": "loop_current", "F": "capacitance", "dBmV": "signal_level", "W": "poe_power", "Hz": "frequency"}
+    return plain.get(dimension) or ("temperature" if dimension.startswith("deg") else None)
+
+
+def _resistance(symbol: str, around: Around) -> str:
+    if around.says("loop", "around"):
+        return "loop_resistance"
+    if symbol in ("Mohm", "Gohm") or around.says("insulation"):
+        return "insulation_resistance"
+    return "resistance"
+
+
+def _decibels(around: Around) -> str | None:
+    if around.says(*_TESTS) and around.says(*_HEADROOM):
+        return "margin"
+    for named in (around.named, around.named_in_sentence, around.heading):
+        if named in _DB_FAMILY:
+            return named
+    return "margin" if around.says(*_HEADROOM[:7]) else None
+
+
+def _distance(around: Around) -> str | None:
+    if around.says(*_FAULT_WAY):
+        return "distance_to_fault"
+    if around.says(*_LONG) or around.named == "length":
+        return "length"
+    return "length" if around.heading in ("length", "margin", "wire_map", "cable_test") and around.kind in _CABLED else None
+
+
+def _without_unit(measure: Measure, around: Around, trade: Trade) -> tuple[str, str, float] | None:
+    """A bare number is a reading where its quantity was just named, or where only its leads were."""
+    named = trade.quantity(around.named)
+    if named and named.units:
+        low, high = named.usual or (float("-inf"), float("inf"))
+        if low <= abs(measure.value) <= high:
+            return named.quantity, named.units[0], 0.8
+    if around.leads is None:
+        return None
+    heading = trade.quantity(around.heading)
+    if heading and heading.leads and heading.units:
+        return heading.quantity, heading.units[0], 0.65
+    if abs(measure.value) <= 60 and around.heading is None:
+        return "dc_voltage", "V", 0.55
+    return None
