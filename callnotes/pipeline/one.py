@@ -164,6 +164,7 @@ class Job:
         if self._by_hand(TIMELINE):
             return read_timeline(self.folder.path / TIMELINE)
         transcript = self._transcript(source)
+        self._write(CAPTIONS, _captions(transcript))
         self.progress.begin("finding readings and actions")
         timeline = make_timeline(transcript, self.settings, self.trade)
         self.keep_timeline(timeline)
@@ -182,9 +183,7 @@ class Job:
         recording = self.folder.recording
         if self.folder.has(TRANSCRIPT) and (recording is None or self._was_heard_so()):
             self.reused.append("transcript")
-            transcript = read_transcript(self.folder.path / TRANSCRIPT)
-            self._write(CAPTIONS, _captions(transcript))
-            return transcript
+            return read_transcript(self.folder.path / TRANSCRIPT)
         if recording is None:
             hint = "give the recording or the transcript itself"
             raise InputError("holds no recording and no transcript", where=str(self.folder.path), hint=hint)
@@ -198,11 +197,11 @@ class Job:
             self.progress.warn(line)
         if len(transcript.warnings) > _WARNINGS_SHOWN:
             self.progress.warn(f"{len(transcript.warnings) - _WARNINGS_SHOWN} more warnings stand in {TRANSCRIPT}")
+        written = self._write(TRANSCRIPT, to_json(transcript).encode())
+        # Only now: killed before, the next run must not take the old transcript for this one.
         self.folder.memory.heard_with = self._hearing()
-        return [
-            self._write(TRANSCRIPT, to_json(transcript).encode()),
-            self._write(CAPTIONS, _captions(transcript)),
-        ]
+        self.folder.remember()
+        return [written, self._write(CAPTIONS, _captions(transcript))]
 
     def keep_timeline(self, timeline: Timeline) -> Path:
         """Writes the timeline; the path says where it went."""
