@@ -55,6 +55,20 @@ def test_cat5e_ends_at_100_mhz(mhz: float) -> None:
         cabling.limit("5e", "channel", "NEXT", mhz)
 
 
+@pytest.mark.parametrize(
+    ("model", "mhz", "attenuation", "crosstalk"),
+    # TSB67 (yolicable.net, read).
+    [
+        ("channel", 10, 7.0, 44.0),
+        ("permanent link", 10, 6.3, 45.5),
+        ("channel", 100, 24.0, 27.1),
+        ("permanent link", 100, 21.6, 29.3),
+    ],
+)
+def test_old_cat5_table(model: cabling.Model, mhz: int, attenuation: float, crosstalk: float) -> None:
+    assert cabling.tsb67(model, mhz) == cabling.Attenuation(attenuation, crosstalk)
+
+
 def test_short_links_are_exempt_by_their_loss() -> None:
     assert cabling.exempt("return loss", 2.9)
     assert not cabling.exempt("return loss", 3.0)

@@ -22,6 +22,10 @@ def test_read_neighbors_of_the_constant_lie_in_the_spread(nf_per_mile: float) ->
     assert ours.low_ft < capacitance.distance_to_open(100, nf_per_mile=nf_per_mile).feet < ours.high_ft
 
 
+def test_a_mile_holds_5_28_thousand_feet() -> None:
+    assert capacitance.per_kft(52.8) == pytest.approx(10)
+
+
 def test_one_side_open_goes_by_the_shorter_side() -> None:
     # Rule: use the shorter of the two footages (ospmag.com, read).
     found = capacitance.distance_to_one_side_open(125, 62.5)
@@ -38,6 +42,7 @@ def test_lifted_ground_falls_by_about_one_third() -> None:
     # Footage falls by about one third when the ground clip is lifted (isemag.com 2020-11, read).
     assert capacitance.lifted_ground_drop() == pytest.approx(100 / 3, abs=1)
     assert capacitance.lifted_ground_drop(3000, 3000) == 0
+    assert capacitance.lifted_ground_drop(3000, 1500) == pytest.approx(50)
 
 
 @given(st.floats(0.01, 1), st.floats(1, 2))

@@ -88,6 +88,13 @@ def test_colors_that_are_no_pair(heard: str, says: str) -> None:
         colors.conductor(heard)
 
 
+def test_service_pairs_are_the_nine_of_the_federal_table() -> None:
+    # 7 CFR 1755.890 (read).
+    listed = "white-red white-black white-yellow white-violet red-black red-yellow red-violet black-yellow black-violet"
+    assert list(colors.SERVICE_PAIRS.values()) == listed.split()
+    assert list(colors.SERVICE_PAIRS) == list(range(1, 10))
+
+
 def test_violet_slate_is_a_pair_but_no_binder() -> None:
     assert colors.pair_number("violet-slate") == 25
     with pytest.raises(ValueError, match="no binder color"):

@@ -48,21 +48,11 @@ def test_left_out_pin_counts_as_open_and_a_pin_nine_does_not_exist() -> None:
         jacks.wire_map(STRAIGHT | {8: 9})
 
 
-@pytest.mark.parametrize(
-    ("jack", "line", "pins", "old"),
-    [
-        # academickids.com, sqlsnippets.com (read).
-        ("RJ11C", 1, (4, 3), ("green", "red")),
-        ("RJ14C", 2, (2, 5), ("black", "yellow")),
-        ("rj25c", 3, (1, 6), ("white", "blue")),
-        ("RJ61X", 4, (1, 8), None),
-        ("RJ61X", 1, (5, 4), None),
-    ],
-)
-def test_lines_of_registered_jacks(jack: str, line: int, pins: tuple[int, int], old: tuple[str, str] | None) -> None:
-    found = jacks.jack_line(jack, line)
-    assert (found.tip_pin, found.ring_pin) == pins
-    assert found.old_colors == old
+@pytest.mark.parametrize("row", rows("registered-jacks"), ids=lambda row: f"{row['jack']} line {row['line']}")
+def test_lines_of_registered_jacks(row: dict[str, str]) -> None:
+    found = jacks.jack_line(row["jack"].lower(), int(row["line"]))
+    assert (found.tip_pin, found.ring_pin) == (int(row["tip"]), int(row["ring"]))
+    assert found.old_colors == ((row["old_tip"], row["old_ring"]) if row["old_tip"] else None)
 
 
 @pytest.mark.parametrize(("jack", "line"), [("RJ11C", 2), ("RJ14C", 0), ("RJ99", 1)])

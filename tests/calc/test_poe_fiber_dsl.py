@@ -6,6 +6,8 @@ from hypothesis import strategies as st
 
 from callnotes.calc import dsl, fiber, poe
 
+from .case_files import rows
+
 steady = settings(derandomize=True, max_examples=60, deadline=None)
 
 
@@ -39,9 +41,19 @@ def test_voltage_at_the_device_at_its_floor() -> None:
     assert poe.enough_at_device(37.0, 1)
 
 
-def test_classes_never_ask_for_more_than_they_get() -> None:
-    assert all(row.device_w < row.source_w for row in poe.CLASSES.values())
-    assert sorted(poe.CLASSES) == list(range(9))
+def test_class_powers() -> None:
+    table = {int(row["class"]): (float(row["source_w"]), float(row["device_w"])) for row in rows("poe")}
+    assert {number: (one.source_w, one.device_w) for number, one in poe.CLASSES.items()} == table
+
+
+@pytest.mark.parametrize("row", rows("fiber-losses"), ids=lambda row: f"{row['kind']}, {row['basis']}")
+def test_losses_of_fiber_connections_and_splices(row: dict[str, str]) -> None:
+    def lost(km: float, connections: int, splices: int) -> float:
+        return fiber.budget(row["kind"], km, connections=connections, splices=splices, basis=row["basis"])
+
+    assert (lost(1, 0, 0), lost(0, 1, 0), lost(0, 0, 1)) == tuple(
+        float(row[part]) for part in ("km", "connection", "splice")
+    )
 
 
 def test_typical_budget_is_never_over_the_maximum() -> None:

@@ -37,6 +37,20 @@ def test_heard_tone_gets_its_name(row: dict[str, str]) -> None:
     assert tones.classify(heard[::-1], float(row["on_s"]), float(row["off_s"])) == (row["name"] or None)
 
 
+@pytest.mark.parametrize("row", rows("tone-plan"), ids=lambda row: row["name"])
+def test_tone_of_the_plan(row: dict[str, str]) -> None:
+    found = tones.tone(row["name"])
+    assert found.hz == tuple(float(hz) for hz in row["hz"].split())
+    assert found.cadence == tuple(tuple(float(part) for part in one.split("/")) for one in row["cadence"].split())
+    assert found.level_dbm == (float(row["level"]) if row["level"] else None)
+    assert found.then == row["then"]
+    assert found.alternating == (row["name"] == "pbx intercept")
+
+
+def test_plan_has_no_tone_beside_the_table() -> None:
+    assert [tone.name for tone in tones.PLAN] == [row["name"] for row in rows("tone-plan")]
+
+
 def test_every_name_and_other_name_of_the_plan_is_found() -> None:
     for name in [tone.name for tone in tones.PLAN] + list(tones.ALSO_CALLED):
         assert tones.tone(name.upper()) in tones.PLAN
