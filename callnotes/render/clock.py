@@ -50,6 +50,8 @@ def clock_of(timeline: Timeline) -> Clock:
 
 def of_day(minute: int) -> str:
     """Minutes since midnight as "9:05 a.m."."""
+    if minute % (DAY // 2) == 0:
+        return f"12{NO_BREAK}{'noon' if minute % DAY else 'midnight'}"
     hour, rest = divmod(minute % DAY, 60)
     return f"{(hour - 1) % 12 + 1}:{rest:02}{NO_BREAK}{'a' if hour < 12 else 'p'}.m."
 

@@ -17,6 +17,7 @@ class PlaceRead:
     """Readings at one place."""
 
     place: Annotated[str, 'the point in a sentence, "the right side of the 66 block (pair 9)"']
+    located: Annotated[str, 'the same with its preposition, "on the right side of the 66 block (pair 9)"']
     phrases: Annotated[tuple[str, ...], 'noun phrases, ("no dial tone", "51.2 V DC on hook")']
     at: Annotated[str, "time of the last of them"]
 
@@ -31,7 +32,8 @@ class Story:
     side: Annotated[str, "provider, customer or unknown"]
     last_good: Annotated[PlaceRead | None, "the last point that read good, as found"]
     first_bad: Annotated[PlaceRead | None, "the first point that read bad, as found"]
-    seen: Annotated[tuple[str, ...], "defects seen by eye"]
+    element_bad: Annotated[PlaceRead | None, "bad readings at the part at fault, where it is none of those two"]
+    seen: Annotated[tuple[str, ...], "defects seen by eye, unless first_bad names them"]
     done: Annotated[tuple[str, ...], "what mended, isolated, told or handed over, as clauses in the past tense"]
     more_done: Annotated[int, "how many such clauses did not fit"]
     repaired_at: Annotated[str | None, "time of the last mend"]
@@ -129,7 +131,7 @@ class NextRow:
     """The test that would tell most."""
 
     do: Annotated[str, "what to do"]
-    place: Annotated[str | None, "where"]
+    place: Annotated[str | None, 'where, with its preposition: "at the kitchen jack"']
     why: Annotated[str, "why"]
     first: Annotated[tuple[str, ...], "what must be done before it"]
 

@@ -70,21 +70,23 @@ class Deeds:
             return whole
         entry = self.words.at("actions", event.action) or {}
         point = timeline.point(event.point)
-        if not event.object and point and not point.side and entry.get("thing"):
+        # An object that only names the point again would be said twice.
+        thing = event.object if not point or (event.object or "").lower() not in self.names.prose(point) else None
+        if not thing and point and not point.side and entry.get("thing"):
             return str(entry["thing"]).replace("{thing}", self.names.prose(point))
-        said = self._said(event, entry)
+        said = self._said(event.action, thing, entry)
         if not place or point is None or entry.get("nowhere"):
             return said
-        return f"{said} at {self.names.prose(point)}"
+        return f"{said} {self.names.located(point)}"
 
-    def _said(self, event: Event, entry: dict[str, str]) -> str:
-        if event.object and entry.get("with"):
-            return entry["with"].replace("{object}", self.article(event.object))
-        if not event.object and entry.get("alone"):
+    def _said(self, action: str | None, thing: str | None, entry: dict[str, str]) -> str:
+        if thing and entry.get("with"):
+            return entry["with"].replace("{object}", self.article(thing))
+        if not thing and entry.get("alone"):
             return entry["alone"]
-        known = self.trade.action(event.action)
-        past = known.past if known else (event.action or "did something").replace("_", " ")
-        return f"{past} {self.article(event.object)}" if event.object else past
+        known = self.trade.action(action)
+        past = known.past if known else (action or "did something").replace("_", " ")
+        return f"{past} {self.article(thing)}" if thing else past
 
     def article(self, thing: str) -> str:
         """A thing with "the" where it needs one: "house plug" becomes "the house plug"."""
@@ -95,5 +97,7 @@ class Deeds:
         plural = re.search(r"[a-z]{2}s$", words[-1]) and not words[-1].endswith(("ss", "us"))
         if first in BARE_AFTER_ADJECTIVE:
             return thing if plural else f"the {thing}"
+        if words[-1].isdigit():
+            return thing
         bare = first in DETERMINERS or first[0].isdigit() or (first.endswith(("'s", "’s")) and words[0][0].isupper())
         return thing if bare or not first[0].isalpha() or words[0][0].isupper() else f"the {thing}"

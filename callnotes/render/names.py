@@ -72,6 +72,13 @@ class Names:
         side = self.side(point)
         return f"the {side} of {self.whole(point)}" if side else self.whole(point)
 
+    def located(self, point: Point, *, fault: bool = False) -> str:
+        """Where something is: "on the left side of the 66 block", "at jack 12"; a fault may be "in the cable"."""
+        if fault and not point.side and point.kind in (self.words.at("in", "kinds") or ()):
+            return f"in {self.prose(point)}"
+        on = point.kind == "cable" or point.side not in (None, "top", "bottom")
+        return f"{'on' if on else 'at'} {self.prose(point)}"
+
 
 def _several(noun: str, numbers: tuple[int, ...]) -> str:
     listed = series([str(n) for n in numbers])

@@ -60,9 +60,10 @@ class ReadingWords:
 
     def phrase(self, event: Event) -> str:
         """The reading as a noun phrase: "no dial tone", "51.2 V DC on hook"."""
-        told = self.words.at("prose", "conditions") or ()
-        conditions = [self.condition(c) for c in event.conditions if c.what in told]
-        return " ".join([self._number(event) if event.value is not None else self._state(event), *conditions])
+        plainly, in_brackets = (self.words.at("prose", key) or () for key in ("conditions", "in_brackets"))
+        told = [self.condition(c) for c in event.conditions if c.what in plainly]
+        told += [f"({self.condition(c)})" for c in event.conditions if c.what in in_brackets]
+        return " ".join([self._number(event) if event.value is not None else self._state(event), *told])
 
     def _number(self, event: Event) -> str:
         shown = self._amount(event)

@@ -15,41 +15,62 @@ from callnotes.render.remedies import remedies
 
 MOST_PHRASES = 4
 MOST_PLACES = 3
+MOST_CLAUSES = 6
 TOLD = frozenset({"notify", "refer", "label"})
 
 
 def story_of(timeline: Timeline, path: Path, names: Names, wording: ReadingWords, deeds: Deeds, clock: Clock) -> Story:
     """The story of a call, from its events and nothing else."""
-    diagnosis = timeline.diagnosis
-    mends = remedies(timeline)
+    diagnosis, mends = timeline.diagnosis, remedies(timeline)
     good, bad = _boundary(path, diagnosis)
     clauses = _clauses(timeline, mends, deeds)
-    left = sorted((s for s in path.stations if s.left_events), key=lambda s: s.left_events[-1].start)
+    seen = tuple(dict.fromkeys(_seen(timeline)))[:MOST_PLACES]
 
-    def place_read(station: Station, events: Sequence[Event], first: Sequence[str | None] = ()) -> PlaceRead:
-        ranked = sorted(events, key=lambda e: e.quantity not in first)[:MOST_PHRASES]
-        kept = sorted(ranked, key=lambda e: (e.quantity not in first, e.start))
-        return PlaceRead(names.prose(station.point), wording.phrases(kept), clock.at(events[-1].start))
+    def read(station: Station, events: Sequence[Event], first: Sequence[str | None] = ()) -> PlaceRead:
+        kept = sorted(events, key=lambda e: (e.quantity not in first, e.start))[:MOST_PHRASES]
+        point, last = station.point, max(e.start for e in events)
+        return PlaceRead(names.prose(point), names.located(point), wording.phrases(kept), clock.at(last))
 
-    failing = [e for e in bad.found_events if e.verdict == "fail"] if bad else []
-    passing = [e for e in good.found_events if e.verdict != "fail"] if good else []
-    proof = [(s, [e for e in s.left_events if e.verdict != "fail"]) for s in left]
-    still = [(s, [e for e in s.left_events if e.verdict == "fail"]) for s in left]
+    failing = _told(_bad(bad.found_events)) if bad else []
+    passing = _not_bad(good.found_events) if good else []
+    part = next((s for s in path.stations if s.fault and s not in (good, bad)), None)
+    part_bad = _bad(part.found_events or part.left_events) if part else []
+    left = _left(path, repaired=bool(diagnosis) and diagnosis.status in ("mended", "repaired"))
     return Story(
         quotes=_quotes(timeline),
         status=diagnosis.status if diagnosis else None,
         cause=_cause(diagnosis, timeline, names) if diagnosis else None,
         side=diagnosis.side if diagnosis else "unknown",
-        last_good=place_read(good, passing, [e.quantity for e in failing]) if good and passing else None,
-        first_bad=place_read(bad, failing) if bad else None,
-        seen=tuple(dict.fromkeys(_seen(timeline)))[:MOST_PLACES],
-        done=clauses[:6],
-        more_done=max(len(clauses) - 6, 0),
+        last_good=read(good, passing, [e.quantity for e in failing]) if good and passing else None,
+        first_bad=read(bad, failing) if bad else None,
+        element_bad=read(part, _told(part_bad)) if part and part_bad else None,
+        seen=() if any(e.quantity == "inspection" for e in failing) else seen,
+        done=clauses[:MOST_CLAUSES],
+        more_done=max(len(clauses) - MOST_CLAUSES, 0),
         repaired_at=clock.at(mends[-1].start) if mends else None,
-        proof=tuple(place_read(s, events) for s, events in proof if events)[-MOST_PLACES:],
-        still_bad=tuple(place_read(s, events) for s, events in still if events)[-MOST_PLACES:],
+        proof=tuple(read(s, _not_bad(s.left_events)) for s in left if _not_bad(s.left_events))[-MOST_PLACES:],
+        still_bad=tuple(read(s, _bad(s.left_events)) for s in left if _bad(s.left_events))[-MOST_PLACES:],
         read_count=sum(e.kind == "reading" for e in timeline.events),
     )
+
+
+def _bad(events: Sequence[Event]) -> list[Event]:
+    return [e for e in events if e.verdict == "fail"]
+
+
+def _not_bad(events: Sequence[Event]) -> list[Event]:
+    return [e for e in events if e.verdict != "fail"]
+
+
+def _told(events: list[Event]) -> list[Event]:
+    """Without what was seen by eye, which has a sentence of its own, unless there is nothing else."""
+    return [e for e in events if e.quantity != "inspection"] or events
+
+
+def _left(path: Path, *, repaired: bool) -> list[Station]:
+    """Stations read after the last mend, in order of time. A part that stays faulty proves nothing."""
+    stations = [s for s in path.stations if s.left_events and (repaired or not s.fault)]
+    return sorted(stations, key=lambda s: s.left_events[0].start)
 
 
 def _quotes(timeline: Timeline) -> tuple[str, ...]:
@@ -102,8 +123,7 @@ def _cause(diagnosis: Diagnosis, timeline: Timeline, names: Names) -> str | None
 def _where(diagnosis: Diagnosis, timeline: Timeline, names: Names) -> str:
     element = timeline.point(diagnosis.element)
     if element:
-        inside = element.kind in (names.words.at("in", "kinds") or ())
-        return f" {'in' if inside else 'at'} {names.prose(element)}"
+        return f" {names.located(element, fault=True)}"
     first, second = (timeline.point(end) for end in diagnosis.between or (None, None))
     if not first or not second:
         return ""
@@ -124,7 +144,7 @@ def _clauses(timeline: Timeline, mends: Sequence[Event], deeds: Deeds) -> tuple[
     wanted = {m.id for m in mends} | left_off
     acts = [e for e in timeline.events if e.kind == "action" and (e.id in wanted or e.action in TOLD)]
     clauses: list[str] = []
-    for act, following in zip(acts, [*acts[1:], None], strict=True):
+    for act, following in zip(acts, [*acts[1:], None], strict=False):
         same = following is not None and following.point == act.point and following.action not in ("notify", "refer")
         clauses.append(deeds.clause(act, timeline, place=not same))
     return tuple(dict.fromkeys(clauses))
