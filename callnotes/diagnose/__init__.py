@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from callnotes.diagnose.closeout import cautions_of, may_close, open_items_of
+from callnotes.diagnose.cautions import cautions_of
+from callnotes.diagnose.closeout import may_close, open_items_of
 from callnotes.diagnose.course import Course
 from callnotes.diagnose.faults import conclude
 from callnotes.diagnose.ledger import ledger_of

@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 
 from callnotes.diagnose.course import Course, says
-from callnotes.diagnose.path import on_one_line, same_place
+from callnotes.diagnose.path import on_one_line, same_place, told_apart
 from callnotes.judge import condition
 from callnotes.records import Event, LedgerLine, Point
 from callnotes.trade.judgment import LedgerRule
@@ -22,6 +22,7 @@ ONE_PLUG = ({"alarm_panel", "line_seizure_jack"}, {"set", "jack"}, {"cable", "de
 IDLE_WORDS = {"the", "a", "an", "of", "on", "off", "out", "in", "it", "its", "to", "from", "back", "and", "both", "new", "old", "own", "side", "end", "ends"}
 SHOWS_ITSELF = {"set", "device", "pbx", "alarm_panel", "switch", "ont", "patch_panel", "jack", "filter"}
 WORKS = {"dial_tone", "outgoing_call", "incoming_call", "operation", "link", "sync"}
+HANDED_ON = {"refer": "handed over", "label": "tagged", "notify": "told"}
 ENOUGH = 2
 
 
@@ -68,7 +69,11 @@ def _applies(rule: LedgerRule, event: Event) -> bool:
 
 
 def _put_back(event: Event, outs: list[Out], course: Course) -> None:
-    """Close what this action puts back: the best match, and its equals where it says that all went back."""
+    """Close what this action puts back: the best match, and its equals where it says that all went back.
+
+    A new part closes every old one of its name: what was ripped out for it does not stand. A pair put back to
+    work carries no strap any more.
+    """
     open_outs = [o for o in outs if o.back is None and event.action in o.rule.back_by and _back_words(o, event)]
     scored = [(s, o) for o in open_outs if (s := _match(o, event, course)) >= ENOUGH]
     if not scored and len(open_outs) == 1 and _lonely_match(open_outs[0], event):
@@ -80,8 +85,9 @@ def _put_back(event: Event, outs: list[Out], course: Course) -> None:
     many = says(event, ALL_OF_THEM) or open_outs[0].rule.account
     for out in (o for _, o in scored) if many and _alike(scored, course) else equals[-1:]:
         out.back = event
-    if event.action in ("replace", "terminate"):
-        for _, out in scored:
+    for _, out in scored:
+        strap = "install" in out.rule.action
+        if event.action in ("replace", "terminate") or (strap and event.action in ("reconnect", "restore")):
             out.back = out.back or event
 
 
@@ -92,8 +98,9 @@ def _back_words(out: Out, event: Event) -> bool:
 
 
 def _lonely_match(out: Out, event: Event) -> bool:
-    """The only thing that is out, and an action that names no place: it is what goes back."""
-    return out.rule.account or (event.action in ("reconnect", "restore", "install_clips") and None in (event.point, out.event.point))
+    """The only thing that is out, and an action that names no place or names the thing: it is what goes back."""
+    placeless = event.action in ("reconnect", "restore", "install_clips") and None in (event.point, out.event.point)
+    return out.rule.account or placeless or bool(_words(out.event) & _words(event))
 
 
 def _alike(scored: list[tuple[int, Out]], course: Course) -> bool:
@@ -107,15 +114,14 @@ def _match(out: Out, event: Event, course: Course) -> int:
     shared = len(_words(out.event) & _words(event))
     if out.rule.account:
         return ENOUGH
-    if a is not None and b is not None:
-        if a.id == b.id:
-            return 4 + shared
-        if same_place(a, b, sides=False):
-            return 3 + shared - _other_side(a, b)
-        if _one_plug(a, b):
-            return (ENOUGH if a.kind in ("alarm_panel", "line_seizure_jack") else 0) + min(shared, 2)
-        return min(shared, 2) if _words(out.event) and shared == len(_words(event) & _words(out.event)) >= 2 else _replaced(out, event)
-    return min(shared, 2) + 1
+    if a is None or b is None:
+        return min(shared, 2) + 1
+    if a.id == b.id:
+        return 4 + shared
+    if same_place(a, b, sides=False):
+        return 3 + shared - _other_side(a, b) - 2 * told_apart(a, b)
+    panel = ENOUGH if _one_plug(a, b) and a.kind in ONE_PLUG[0] else 0
+    return max(panel, min(shared, 2), _replaced(out, event))
 
 
 def _other_side(a: Point, b: Point) -> int:
@@ -137,7 +143,10 @@ def _one_plug(a: Point, b: Point) -> bool:
 def _same_thing(a: Event, b: Event, course: Course) -> bool:
     if a.point is None or b.point is None:
         return a.action == b.action and bool(_words(a) & _words(b))
-    if not (a.point == b.point or same_place(course.at(a), course.at(b)) or _panel_plug(a, b, course)):
+    here, there = course.at(a), course.at(b)
+    if not (a.point == b.point or same_place(here, there) or _panel_plug(a, b, course)):
+        return False
+    if here is not None and there is not None and told_apart(here, there):
         return False
     return not (_words(a) and _words(b)) or bool(_words(a) & _words(b))
 
@@ -208,18 +217,17 @@ def _line(out: Out, course: Course) -> LedgerLine:
 
 
 def _reason(out: Out, course: Course) -> str | None:
-    """Why it is still out: told, tagged, handed over, or waiting for the return visit."""
+    """Why it is still out: the telling, tagging or handing over that speaks of it most, or the return visit."""
+    best: tuple[int, str] | None = None
     for event in course.events[out.position :]:
-        if event.action not in ("refer", "label", "notify") or out.rule.account:
+        if out.rule.account or event.action not in HANDED_ON or says(event, ("on test", "off test")) or not _near(event, out, course):
             continue
-        here = event.point is None or event.point == out.event.point or _near(event, out, course)
-        if not here or (event.action == "notify" and says(event, ("on test", "off test"))):
-            continue
-        word = {"refer": "handed over", "label": "tagged", "notify": "told"}[event.action]
-        return f"{word}: {event.object or event.text} [{event.id}]"
-    if course.timeline.call.return_visit:
-        return "waiting for the return visit"
-    return None
+        speaks = 2 * len(_words(out.event) & _words(event)) + (event.point is not None) + (event.action == "refer")
+        if best is None or speaks > best[0]:
+            best = (speaks, f"{HANDED_ON[event.action]}: {event.object or event.text} [{event.id}]")
+    if best is not None:
+        return best[1]
+    return "waiting for the return visit" if course.timeline.call.return_visit else None
 
 
 def _near(event: Event, out: Out, course: Course) -> bool:

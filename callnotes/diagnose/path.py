@@ -43,6 +43,13 @@ def same_place(a: Point | None, b: Point | None, *, sides: bool = True) -> bool:
     return rows_meet and pins_meet
 
 
+def told_apart(a: Point, b: Point) -> bool:
+    """Whether each has a detail that the other lacks ("the gray one", "the white-blue"): most likely two things."""
+    only_a = any(getattr(a, name) is not None and getattr(b, name) is None for name in DETAILS)
+    only_b = any(getattr(b, name) is not None and getattr(a, name) is None for name in DETAILS)
+    return only_a and only_b
+
+
 def on_one_line(a: Point | None, b: Point | None) -> bool:
     """Whether nothing said puts the two points on different telephone lines."""
     return a is None or b is None or not _differ(a.line, b.line)

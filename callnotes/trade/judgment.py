@@ -134,7 +134,6 @@ Check = Literal[
     "fact_missing",
     "complaint_missing",
     "no_readings",
-    "number_unheard",
     "mend_without_retest",
     "one_way_only",
     "still_out",
@@ -147,6 +146,7 @@ Check = Literal[
     "leads_missing",
     "materials_unsaid",
     "return_unexplained",
+    "next_step_unsaid",
     "not_found",
 ]
 
@@ -155,7 +155,7 @@ class Requirement(Entry):
     """One thing that a closed call must hold. ``check`` names the rule; the other keys narrow it.
 
     ``fact``: which call fact. ``outs``: which things still out ("guarded", "plug", "other"). ``reason``: only
-    with, or only without, a reason said. ``at_least``: only at a diagnosis status listed.
+    with, or only without, a reason said. ``status``: only at a diagnosis status listed.
     ``text`` may hold ``{what}`` and ``{where}``.
     """
 

@@ -1,0 +1,47 @@
+"""The cautions of a call: few, and only from what was said or read on it."""
+
+from __future__ import annotations
+
+from callnotes.diagnose.course import says
+from callnotes.records import CautionGiven, Event, Point, Timeline
+from callnotes.trade import Trade
+from callnotes.trade.judgment import CautionSign
+
+
+def cautions_of(timeline: Timeline, trade: Trade) -> tuple[CautionGiven, ...]:
+    """Each caution once, by the first event that raises it; one raised by a plan said aloud names no event."""
+    given = []
+    for caution in trade.cautions:
+        cause = next((e for e in timeline.events if any(_raises(e, timeline.point(e.point), s, trade) for s in caution.signs)), None)
+        words = tuple(w for sign in caution.signs if not (sign.quantity or sign.action) for w in sign.words)
+        planned = any(s.reason == "planned" and says(_as_event(s.text), words) for s in timeline.set_aside)
+        if cause is not None or planned:
+            given.append(CautionGiven(code=caution.code, text=caution.text, because=cause.id if cause else None))
+    return tuple(given)
+
+
+def _raises(event: Event, point: Point | None, sign: CautionSign, trade: Trade) -> bool:
+    kind = trade.point_kind(point.kind) if point else None
+    checks = (
+        not sign.quantity or event.quantity in sign.quantity,
+        not sign.state or event.state in sign.state,
+        not sign.action or (event.kind == "action" and event.action in sign.action),
+        not sign.at or (point is not None and point.kind in sign.at),
+        not sign.guarded or (kind is not None and kind.guarded),
+        not sign.words or says(event, sign.words, object_only=bool(sign.action and event.object)),
+        not sign.unless or not says(event, sign.unless, object_only=event.object is not None),
+        sign.over is None or _over(event, sign, trade),
+        event.kind != "note" or bool(sign.words and not sign.action),
+    )
+    return all(checks)
+
+
+def _over(event: Event, sign: CautionSign, trade: Trade) -> bool:
+    have, want = trade.unit(event.unit), trade.unit(sign.unit)
+    if event.value is None or have is None or want is None or have.dimension != want.dimension or sign.over is None:
+        return False
+    return abs(event.value) * have.factor / want.factor > sign.over
+
+
+def _as_event(text: str) -> Event:
+    return Event(id="-", kind="note", start=0.0, end=0.0, text=text, confidence=1.0)
