@@ -19,6 +19,7 @@ _OBJECT_REACH = 8
 _BE = {"'s", "is", "'re", "are", "'m", "am", "was", "were", "been", "being", "got"}
 _NOT_DONE = {"to", "'ll", "will", "can", "could", "should", "would", "'d", "might", "must", "n't", "not", "never", "you", "did"}
 _I = {"i", "we", "he", "she", "they"}
+_AFTER_RESULT = {"and", "of", "from", "again", "now", "too", "so", "both", "but"}
 _SMALL_OPENERS = {"and", "then", "now", "so", "okay", "ok", "well", "just", "also", "go", "ahead", ","}
 
 
@@ -114,7 +115,7 @@ def _is_whole(talk: Talk, clause: Clause, done: Done) -> bool:
     """Whether "out", "in", "on" really ends the thought: "plug's in the jack" does, "cord on the tester" does not."""
     if done.last >= clause.last:
         return True
-    return talk.tokens[done.last].kind == "mark" or talk.norms[done.last] in {"and", "of", "from", "again", "now", "too", "at", "the", "on"} and talk.norms[done.last - 1] != "on"
+    return talk.tokens[done.last].kind == "mark" or talk.norms[done.last] in _AFTER_RESULT
 
 
 def _verb_action(talk: Talk, clause: Clause, at: int, verb: _Verb, things: list[Any]) -> Done | None:

@@ -19,6 +19,8 @@ from callnotes.trade import Trade
 
 _YES = {"yes", "yeah", "yep", "yup", "sure", "absolutely", "uh-huh"}
 _NO = {"no", "nope", "nah", "none", "nothing", "not", "negative"}
+_TOWARD = {"on", "across", "through", "down", "over", "at", "in", "to", "into", "from"}
+_LEADS_TO = {"on", "at", "off", "of", "to", "into", "number", "from", "is", "in"}
 _WALKED = ("instruction", "planned", "question", "conversation")
 _NUMBER_OPENERS = {"and", "so", "ok", "okay", "now", "then", "next", "well", ","}
 
@@ -78,28 +80,30 @@ class Fold:
         places = [p for p in self.found.places if clause.first <= p.first < clause.last]
         asides = [a for a in self.found.asides if a.first < clause.last and a.last > clause.first]
         self._answer(number, clause)
-        start = self._bare_number(clause, places)
+        bare = self._bare_numbers(clause, places)
+        everywhere = list(places)
         items: list[Place | Measure | Said | Done] = [
-            *(p for p in places if p is not start),
-            *(m for m in self.found.measures if clause.first <= m.first < clause.last and (start is None or m.first != start.first)),
+            *places,
+            *(m for m in self.found.measures if clause.first <= m.first < clause.last and m.first not in bare),
             *(s for s in self.found.states if clause.first <= s.first < clause.last),
             *(d for d in self.found.actions if clause.first <= d.first < clause.last),
         ]
         items.sort(key=lambda item: (item.first, not isinstance(item, Done)))
         things = [d.thing for d in self.found.actions if d.thing and clause.first <= d.first < clause.last]
-        first_place = next((p for p in places if not _is_thing(p, things)), None)
-        moved = start is not None
+        tested = any(isinstance(item, Measure | Said) for item in items)
+        places = [p for p in places if not _is_thing(p, things) and (tested or self._anchored(clause, p))]
+        first_place, moved = (places[0] if places else None), False
         for item in items:
             aside = next((a for a in asides if a.first <= item.first < a.last), None)
             if isinstance(item, Place):
-                if not _is_thing(item, things) and (aside is None or aside.reason in _WALKED):
+                if item in places and (aside is None or aside.reason in _WALKED):
                     self.focus.move(item)
                     moved = True
             elif aside is not None:
                 self._hold_back(clause, item, aside)
             else:
                 spot = self.focus.spot if moved or first_place is None else self._looking_ahead(first_place, asides)
-                self._observe(number, clause, item, spot, places)
+                self._observe(number, clause, item, spot, everywhere)
 
     def _looking_ahead(self, place: Place, asides: Sequence[Aside]) -> Spot:
         """ "dial tone on the right side": the place is said behind the reading."""
@@ -107,22 +111,29 @@ class Fold:
             return self.focus.spot
         return self.focus.at(place)
 
-    def _bare_number(self, clause: Clause, places: list[Place]) -> Place | None:
-        """ "ten passes": a number without unit at the start of a clause goes on through ports, pairs or rows."""
-        at = clause.first
-        while at < clause.last and self.talk.norms[at] in _NUMBER_OPENERS:
-            at += 1
-        measure = next((m for m in self.found.measures if m.first == at), None)
-        if measure is None or measure.unit or measure.value != int(measure.value) or not 0 < measure.value < 1000 or measure.number.loose:
-            return None
-        if measure.last >= clause.last or any(p.first <= measure.last + 1 for p in places):
-            return None
-        place = self.focus.numbered(int(measure.value))
-        if place is None:
-            return None
-        place = Place(measure.first, measure.last, None, place.details)
-        self.focus.move(place)
-        return place
+    def _anchored(self, clause: Clause, place: Place) -> bool:
+        """Whether a loose thing (a wire, a supply) is where the talk goes and not only spoken of."""
+        if place.kind not in ("cable", "other"):
+            return True
+        return bool(_TOWARD & set(self.talk.norms[max(clause.first, place.first - 3) : place.first]))
+
+    def _bare_numbers(self, clause: Clause, places: list[Place]) -> set[int]:
+        """ "ten passes", "and on 13": numbers that go on through ports, pairs or rows; adds them to the places."""
+        found: set[int] = set()
+        opening = clause.first
+        while opening < clause.last and self.talk.norms[opening] in _NUMBER_OPENERS:
+            opening += 1
+        for measure in self.found.measures:
+            if not clause.first <= measure.first < clause.last or not _could_number(measure):
+                continue
+            led = measure.first > clause.first and self.talk.norms[measure.first - 1] in _LEADS_TO
+            opens = measure.first == opening and measure.last < clause.last
+            place = self.focus.numbered(int(measure.value)) if led or opens else None
+            if place and not any(p.first <= measure.last < p.last for p in places):
+                places.append(Place(measure.first, measure.last, None, place.details, "number"))
+                found.add(measure.first)
+        places.sort(key=lambda p: p.first)
+        return found
 
     def _answer(self, number: int, clause: Clause) -> None:
         """A question answered at once by yes or no is the answer's event."""
@@ -134,13 +145,13 @@ class Fold:
         own = any(clause.first <= s.first < clause.last for s in self.found.states)
         if not asked or own or word not in _YES | _NO:
             return
-        said = asked[-1]
-        state = said.state if word in _YES else said.saying.not_
-        if state:
+        saying, state = asked[-1].readings[0]
+        answer = state if word in _YES else saying.not_
+        if answer:
             draft = self._draft(number, clause.first, clause.last, self.focus.spot)
-            draft.quantity, draft.state, draft.confidence = said.saying.quantity, state, 0.7
-            draft.rules = (said.saying.rule, "answer")
-            self.drafts.append(draft)
+            draft.quantity, draft.state, draft.confidence = saying.quantity, answer, 0.7
+            draft.rules = (saying.rule, "answer")
+            self._remember(draft)
 
     def _hold_back(self, clause: Clause, item: Measure | Said | Done, aside: Aside) -> None:
         if isinstance(item, Measure) and item.unit is None:
@@ -157,31 +168,48 @@ class Fold:
         if isinstance(item, Done):
             self._did(number, clause, item, spot, places)
         elif isinstance(item, Said):
-            self._said(number, item, spot)
+            self._said(number, clause, item, spot)
         else:
             self._measured(number, clause, item, spot)
 
-    def _said(self, number: int, said: Said, spot: Spot) -> None:
-        if not self._fits(said, spot):
+    def _said(self, number: int, clause: Clause, said: Said, spot: Spot) -> None:
+        meant = next(((s, state) for s, state in said.readings if self._fits(s.needs, said, clause, spot)), None)
+        if meant is None:
             return
+        saying, state = meant
         draft = self._draft(number, said.first, said.last, spot)
-        draft.quantity, draft.state, draft.object = said.saying.quantity, said.state, said.saying.object
-        draft.confidence = 0.7 if said.saying.needs else 0.85
-        draft.rules = (said.saying.rule, *(("negation",) if said.negated else ()))
+        draft.quantity, draft.state, draft.object = saying.quantity, state, saying.object
+        draft.confidence = 0.7 if saying.needs else 0.85
+        draft.rules = (saying.rule, *(("negation",) if said.negated else ()))
         draft.conditions |= self._conditions(draft, number)
         if draft.quantity == "inspection" and draft.object is None:
             draft.object = self.talk.text(said.first, said.last)
         self._remember(draft)
 
-    def _fits(self, said: Said, spot: Spot) -> bool:
-        needs = said.saying.needs
+    def _fits(self, needs: str | None, said: Said, clause: Clause, spot: Spot) -> bool:
+        """Whether what a saying needs is met (the words are in ``trade.words.Needs``)."""
+        words = self.talk.norms[clause.first : clause.last]
         if needs == "line":
             return spot.is_telephone
+        if needs == "alone":
+            rest = {*self.talk.norms[clause.first : said.first], *self.talk.norms[said.last : clause.last]}
+            return spot.is_telephone and rest <= _LITTLE
         if needs == "sound":
             return self.focus.heard_line and spot.is_telephone
         if needs == "port":
             return spot.is_ported
-        return True
+        if needs in ("pair_leads", "ground_leads"):
+            leads = self._leads_before(said.first, clause)
+            return leads is not None and (leads == "tip-ring") == (needs == "pair_leads")
+        if needs == "copper":
+            return not _CONDUCTORS.isdisjoint(words) or self.focus.heading in _METERED
+        return needs is None or not _PARTS.isdisjoint(words)
+
+    def _leads_before(self, at: int, clause: Clause) -> str | None:
+        """The leads named nearest before a token in its clause, else those named anywhere in it."""
+        hits = [h for h in self.found.conditions if h.entry.what == "leads" and clause.first <= h.first < clause.last]
+        before = [h for h in hits if h.last <= at]
+        return before[-1].entry.is_ if before else (hits[0].entry.is_ if hits else None)
 
     def _measured(self, number: int, clause: Clause, measure: Measure, spot: Spot) -> None:
         if measure.struck:
@@ -226,7 +254,8 @@ class Fold:
         thing = next((p for p in places if done.thing and done.thing[0] <= p.first < done.thing[1] and p.kind), None)
         behind = next((p for p in places if p.first >= done.last or (done.thing and p.first >= done.thing[1])), None)
         where = behind or thing
-        draft = self._draft(number, done.first, done.last, self.focus.at(where) if where else spot)
+        there = self._plug_spot(done, behind, spot) or (self.focus.at(where) if where else spot)
+        draft = self._draft(number, done.first, done.last, there)
         draft.kind, draft.action = "action", done.action
         draft.object = done.object or (self.talk.text(*done.thing) if done.thing else None)
         draft.rules, draft.conditions = (done.rule,), {}
@@ -234,6 +263,16 @@ class Fold:
         self._hold(draft)
 
     # --- what holds from now on
+
+    def _plug_spot(self, done: Done, behind: Place | None, spot: Spot) -> Spot | None:
+        """The plug at the interface: pulling "the plug" parts the customer's side, unless another place is meant."""
+        words = set(self.talk.norms[done.thing[0] : done.thing[1]]) if done.thing else set()
+        if done.action not in ("disconnect", "reconnect") or "plug" not in words or not self.focus.knows("demarc"):
+            return None
+        if (behind and behind.kind not in (None, "demarc")) or spot.kind in ("line_seizure_jack", "alarm_panel", "device"):
+            return None
+        details = {key: value for key, value in self.focus.at(Place(0, 0, "demarc")).details.items() if key == "line"}
+        return Spot("demarc", details | {"side": "customer"})
 
     def _hold(self, draft: Draft) -> None:
         point = next((p for p in self.points.all() if p.id == draft.point), None)
@@ -244,10 +283,21 @@ class Fold:
             self.focus.held["clips"] = "out" if draft.action == "remove_clips" else "in"
 
     def _remember(self, draft: Draft) -> None:
+        """Keeps a reading; the same state told twice in a sentence at one point is one reading."""
+        for other in reversed(self.drafts):
+            if self._sentence(other) != self._sentence(draft):
+                break
+            same = (other.quantity, other.state, other.point) == (draft.quantity, draft.state, draft.point)
+            if same and draft.state and other.conditions == draft.conditions and draft.quantity != "inspection":
+                other.last = max(other.last, draft.last)
+                return
         self.drafts.append(draft)
         self.focus.heading = draft.quantity
         if draft.quantity in ("dial_tone", "line_sound"):
             self.focus.heard_line = True
+
+    def _sentence(self, draft: Draft) -> int:
+        return self.found.clauses[draft.clause].sentence
 
     def _draft(self, number: int, first: int, last: int, spot: Spot) -> Draft:
         if spot.kind == "demarc" and "side" not in spot.details and self.focus.held.get("plug") == "out":
@@ -277,6 +327,13 @@ class Fold:
         return holds | said
 
 
+_LITTLE = {"still", "just", "now", "and", "got", "i", "'ve", "have", "there", "here", "at", "all", "on", "it", "that", "one", "is", "'s", ",", ".", "!", "..."}
+_CONDUCTORS = {
+    "tip", "ring", "wring", "wire", "wires", "pin", "pins", "pair", "pairs", "conductor", "conductors", "leg", "meter", "loop", "reads", "cord", "strand",
+    "white", "blue", "orange", "green", "brown", "red", "black", "yellow", "violet", "slate",
+}  # fmt: skip
+_METERED = {"resistance", "loop_resistance", "insulation_resistance", "continuity", "short", "ground_fault", "wire_map", "capacitance"}
+_PARTS = {"clip", "clips", "screw", "screws", "wire", "wires", "jumper", "lug", "lugs", "connection", "connector", "terminal", "plug", "jack", "contact", "crimp", "pin"}
 _WITH_LEADS = {
     "dc_voltage", "ac_voltage", "resistance", "insulation_resistance", "capacitance", "short", "ground_fault", "continuity", "foreign_voltage",
 }  # fmt: skip
@@ -284,6 +341,12 @@ _HELD_AT = {
     "plug": ("demarc", "line_seizure_jack", "alarm_panel"),
     "clips": ("block", "cable"),
 }
+
+
+def _could_number(measure: Measure) -> bool:
+    """A plain whole number without unit, as ports and pairs have."""
+    value = measure.value
+    return measure.unit is None and not measure.number.loose and value == int(value) and 0 < value < 1000
 
 
 def _is_thing(place: Place, things: Sequence[tuple[int, int]]) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from callnotes.extract.actions import ActionFinder, Done
 from callnotes.extract.clauses import Aside, Clause, find_asides, find_clauses
-from callnotes.extract.matching import Hit, Phrases, doc_of
+from callnotes.extract.matching import Hit, Phrases, doc_of, grouped
 from callnotes.extract.measures import Measure, find_measures
 from callnotes.extract.normal import Talk
 from callnotes.extract.numbers import find_numbers
@@ -46,8 +46,8 @@ class Finder:
 
     def __init__(self, trade: Trade) -> None:
         self._trade = trade
-        self._units = Phrases((said, unit) for unit in trade.units for said in (*unit.said, unit.symbol))
-        self._sayings = Phrases((saying.say, saying) for saying in trade.sayings)
+        self._units = Phrases((said, unit) for unit in trade.units for said in unit.said)
+        self._sayings = Phrases(grouped((saying.say, saying) for saying in trade.sayings))
         self._cues = Phrases((cue.say, cue) for cue in trade.cues)
         self._conditions = Phrases((word.say, word) for word in trade.conditions)
         self._stated = Phrases((word.say, word) for word in trade.stated)
@@ -63,16 +63,18 @@ class Finder:
         places, used = self._places.find(talk, doc, numbers)
         conditions = self._conditions.find(doc)
         used |= {i for hit in conditions for i in range(hit.first, hit.last)}
+        measures = find_measures(talk, numbers, self._units.find(doc), used)
+        in_measures = {i for m in measures for i in range(m.first, m.last)}
         return Findings(
             clauses=clauses,
             asides=find_asides(talk, clauses, self._cues.find(doc)),
             places=places,
-            measures=find_measures(talk, numbers, self._units.find(doc), used),
+            measures=measures,
             states=find_states(talk, clauses, self._sayings.find(doc), self._trade),
             actions=self._actions.find(talk, doc, clauses, places),
             conditions=conditions,
             stated=self._stated.find(doc),
-            named=self._named.find(doc),
+            named=[hit for hit in self._named.find(doc) if hit.first not in in_measures],
         )
 
 

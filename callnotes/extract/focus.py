@@ -10,7 +10,7 @@ from callnotes.records import Point
 from callnotes.trade import Trade
 
 _PORTED = {"switch", "patch_panel", "pbx", "ont"}
-_WIRED = {"block", "terminal", "cable", "demarc", "jack", "line_seizure_jack", "protector"}
+_PAIRED = {"block", "terminal", "cable", "demarc"}
 _LASTING = ("block_type", "label", "line")
 # A new detail puts out those that named the same thing otherwise: a pair by number, by color, by rows.
 _REPLACES = {"pair": ("row", "color", "pins"), "row": ("pair", "color"), "color": ("pair", "row"), "pins": ("row", "pair")}
@@ -57,6 +57,8 @@ class Focus:
     def at(self, place: Place) -> Spot:
         """The spot that a place means from here, without going there."""
         kind, details = self.spot.kind, dict(self.spot.details)
+        if place.noun == "jack" and kind == "demarc":
+            return Spot(kind, details)
         if place.kind and place.kind != kind:
             known = self._known.get(place.kind, {})
             details = {key: known[key] for key in _LASTING if key in known}
@@ -69,6 +71,10 @@ class Focus:
             for other in _REPLACES.get(key, ()):
                 details.pop(other, None)
         return Spot(kind, details | place.details)
+
+    def knows(self, kind: str) -> bool:
+        """Whether the talk has been at such a place."""
+        return kind in self._known
 
     def numbered(self, value: int) -> Place | None:
         """A bare number where the talk goes through ports or pairs one by one."""
@@ -84,8 +90,10 @@ class Focus:
         kind = self.spot.kind
         if "port" in details and kind not in _PORTED:
             return self._last_ported or "switch"
-        if ("row" in details or "pair" in details) and kind not in _WIRED:
-            return "block" if "row" in details or "block" in self._known else kind
+        if "row" in details and kind not in ("block", "terminal"):
+            return "block"
+        if "pair" in details and kind not in _PAIRED:
+            return "block" if "block" in self._known else kind
         return kind
 
 

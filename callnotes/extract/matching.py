@@ -35,6 +35,14 @@ def doc_of(talk: Talk) -> Any:
     return Doc(_vocab(), words=list(talk.norms))
 
 
+def grouped(pairs: Iterable[tuple[str, T]]) -> list[tuple[str, tuple[T, ...]]]:
+    """Phrases that stand more than once, with all their entries in order."""
+    found: dict[tuple[str, ...], tuple[str, list[T]]] = {}
+    for phrase, entry in pairs:
+        found.setdefault(norms(phrase), (phrase, []))[1].append(entry)
+    return [(phrase, tuple(entries)) for phrase, entries in found.values()]
+
+
 class Phrases(Generic[T]):
     """A table of phrases to look for. Of phrases that overlap the longest wins, then the first of the table."""
 

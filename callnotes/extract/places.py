@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from callnotes.extract.matching import Hit, Phrases
+from callnotes.extract.matching import Hit, Phrases, grouped
 from callnotes.extract.normal import Talk
 from callnotes.extract.numbers import Number
 from callnotes.trade import Trade
@@ -22,6 +22,11 @@ _NUMBERED = {
 _ORDINALS = {"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4, "fifth": 5}
 _AND = {"and", ",", "to", "through", "&"}
 _SINGLE = {"pair", "line", "port"}
+_DETERMINERS = {
+    "the", "a", "an", "this", "that", "these", "those", "my", "his", "her", "their", "our", "your", "its", "'s", "each", "every",
+    "both", "other", "same", "new", "old", "on", "at", "in", "to", "of", "off", "from", "into", "and", "two", "first", "second",
+    "desk", "wall", "kitchen", "office", "line", "patch", "house", "station", "data", "voice", "network", "front", "back", ",",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +45,11 @@ class PlaceFinder:
 
     def __init__(self, trade: Trade) -> None:
         self._trade = trade
-        kinds: list[tuple[str, PointKind | Detail | None]] = [(s, p) for p in trade.points for s in _forms(p)]
-        details: list[tuple[str, PointKind | Detail | None]] = [(d.say, d) for d in trade.details]
-        hidden: list[tuple[str, PointKind | Detail | None]] = [(s, None) for s in trade.words["places", "hidden"]]
-        self._phrases = Phrases([*hidden, *details, *kinds])
+        kinds = grouped((name, point) for point in trade.points for name in _forms(point))
+        details: list[tuple[str, Any]] = [(d.say, d) for d in trade.details]
+        hidden: list[tuple[str, Any]] = [(s, None) for s in trade.words["places", "hidden"]]
+        self._phrases: Phrases[Any] = Phrases([*hidden, *details, *kinds])
+        self._ambiguous = set(trade.words["places", "ambiguous"])
         self._said_as = {name: _color_words(trade, name) for name in ("tip", "ring")}
 
     def find(self, talk: Talk, doc: Any, numbers: Sequence[Number]) -> tuple[list[Place], set[int]]:
@@ -51,7 +57,8 @@ class PlaceFinder:
         by_start = {number.first: number for number in numbers}
         places: list[Place] = []
         used: set[int] = set()
-        hits = self._phrases.find(doc)
+        hits = [hit for hit in self._phrases.find(doc) if self._is_noun(talk, hit, by_start)]
+        self._mentioned = {entry[0].kind for _, _, entry in ((h.first, h.last, h.entry) for h in hits) if _is_plain(entry)}
         covered = {i for hit in hits for i in range(hit.first, hit.last)}
         for hit in hits:
             used.update(i for i in range(hit.first, hit.last) if i in by_start)
@@ -69,6 +76,7 @@ class PlaceFinder:
         if isinstance(entry, Detail):
             details = {k: v for k, v in (("side", entry.side), ("label", entry.label), ("block_type", entry.block_type)) if v}
             return Place(hit.first, hit.last, entry.kind, details, noun)
+        entry = next((kind for kind in entry if len(entry) == 1 or kind.kind in self._mentioned), entry[-1])
         number = by_start.get(hit.last)
         if entry.numbered and number is not None and number.value == int(number.value) > 0:
             letter = _letter(talk, number.last)
@@ -79,6 +87,15 @@ class PlaceFinder:
         if letter and entry.numbered:
             return Place(hit.first, hit.last + 1, entry.kind, {"label": letter.upper()}, noun)
         return Place(hit.first, hit.last, entry.kind, {}, noun)
+
+    def _is_noun(self, talk: Talk, hit: Hit[Any], by_start: dict[int, Number]) -> bool:
+        """Whether a name that is also a verb or a common word stands here as a thing."""
+        if not isinstance(hit.entry, tuple) or hit.last - hit.first > 1 or talk.norms[hit.first] not in self._ambiguous:
+            return True
+        if hit.last in by_start or hit.first == 0:
+            return True
+        before = talk.tokens[hit.first - 1]
+        return before.is_stop or before.norm in _DETERMINERS or before.cue != talk.tokens[hit.first].cue
 
     def _numbered(self, talk: Talk, by_start: dict[int, Number], covered: set[int], used: set[int]) -> list[Place]:
         """ "pair 7", "rows three and four", "port 22", "second line"."""
@@ -108,6 +125,10 @@ class PlaceFinder:
                 at += 1
             at += 1
         return places
+
+
+def _is_plain(entry: Any) -> bool:
+    return isinstance(entry, tuple) and len(entry) == 1
 
 
 def _forms(point: PointKind) -> list[str]:

@@ -7,11 +7,15 @@ from dataclasses import dataclass
 from callnotes.extract.measures import Measure
 from callnotes.trade import Trade
 
-_HEADROOM = ("to spare", "to the good", "margin", "headroom", "over the line", "under the line", "clears by", "plus", "passes", "minus")
+_HEADROOM = (
+    "to spare", "to the good", "margin", "headroom", "over the line", "under the line", "over the limit", "under the limit", "by", "plus", "minus",
+)  # fmt: skip
+_MODEM = {"snr_margin", "attenuation", "sync_rate", "sync"}
 _FAULT_WAY = ("from my end", "from the end", "from this end", "to the fault", "to the open", "to the short", "fault at", "from where i sit")
 _LONG = ("long", "length", "feet of cable", "run")
 _DB_FAMILY = {"loss", "balance", "margin", "snr_margin", "attenuation", "return_loss", "crosstalk", "optical_loss"}
 _TESTS = ("next", "return loss", "insertion loss", "near end crosstalk")
+_TESTED = {"return_loss", "crosstalk", "margin"}
 _OPTICAL = {"ont", "cable"}
 _CABLED = {"cable", "patch_panel", "jack", "switch", "device"}
 
@@ -75,10 +79,12 @@ def _resistance(symbol: str, around: Around) -> str:
 def _decibels(around: Around) -> str | None:
     if around.says(*_TESTS) and around.says(*_HEADROOM):
         return "margin"
+    if around.named == "margin" and (around.heading in _MODEM or around.says("attenuation", "sync")):
+        return "snr_margin"
     for named in (around.named, around.named_in_sentence, around.heading):
         if named in _DB_FAMILY:
             return named
-    return "margin" if around.says(*_HEADROOM[:7]) else None
+    return "margin" if around.says(*_HEADROOM[:8]) else None
 
 
 def _distance(around: Around) -> str | None:
@@ -92,6 +98,10 @@ def _distance(around: Around) -> str | None:
 def _without_unit(measure: Measure, around: Around, trade: Trade) -> tuple[str, str, float] | None:
     """A bare number is a reading where its quantity was just named, or where only its leads were."""
     named = trade.quantity(around.named)
+    if named and named.quantity in _TESTED and around.says(*_HEADROOM):
+        return "margin", "dB", 0.75
+    if named and named.quantity == "margin" and around.heading in _MODEM:
+        named = trade.quantity("snr_margin")
     if named and named.units:
         low, high = named.usual or (float("-inf"), float("inf"))
         if low <= abs(measure.value) <= high:

@@ -79,7 +79,8 @@ def words_in(files: Sequence[tuple[Path, Tree]]) -> dict[tuple[str, str], tuple[
         for table in ("object_words", "irregular", "negation", "pair_colors", "color_said"):
             for name, words in tree.get(table, {}).items():
                 found[table, name] = (*found.get((table, name), ()), *words)
-        found["places", "hidden"] = (*found.get(("places", "hidden"), ()), *tree.get("hidden", ()))
+        for name in ("hidden", "ambiguous"):
+            found["places", name] = (*found.get(("places", name), ()), *tree.get(name, ()))
     return found
 
 

@@ -13,6 +13,10 @@ from pydantic import Field, field_validator
 from callnotes.records import AsideReason, PointSide, Verdict
 from callnotes.trade.tables import Entry
 
+# line: the talk is at a telephone point. alone: so, and the words are the whole clause. sound: so, and its sound was
+# just heard. copper: the clause speaks of conductors. part: of a small part, as a screw. port: at a data port or device.
+# pair_leads, ground_leads: the clause names the leads tip-ring, or one of them and ground.
+Needs = Literal["line", "alone", "sound", "copper", "part", "port", "pair_leads", "ground_leads"]
 Reach = Literal["cue", "clause", "forward", "start"]
 
 
@@ -89,15 +93,15 @@ class Saying(Entry):
     """One way of saying a state.
 
     ``not_``: the state meant when the words are negated; without it a negation cancels them.
-    ``needs``: alone the words mean nothing; the talk must be at a telephone line (``line``), at a place where
-    the sound of a line was just heard (``sound``), on copper (``copper``) or at a data port (``port``).
+    ``needs``: what must be so for the words to mean this (see ``Needs``); of sayings with the same words the
+    first whose need is met counts.
     """
 
     say: str
     quantity: str
     state: str
     not_: str | None = Field(None, alias="not")
-    needs: Literal["line", "sound", "copper", "port"] | None = None
+    needs: Needs | None = None
     object: str | None = None
 
     @property
