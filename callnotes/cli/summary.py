@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
 Emphasis = Literal["bold", "bold red", "yellow", "dim"]
 
-MOST_NOTED = 6
-
 _STATUS = {
     "found": "FOUND, NOT MENDED",
     "mended": "MENDED, NOT RETESTED",
@@ -81,16 +79,16 @@ def call_lines(timeline: Timeline, trade: Trade, *, folder: Path, reports: Seque
 def open_lines(timeline: Timeline, *, brief: Path | None = None) -> list[Line]:
     """Whether the job may be closed and what stands in its way, then the cautions.
 
-    ``brief`` is the call folder when only the first of each are wanted; without it all are given in full.
+    ``brief`` is the call folder when it is to be read at a glance: what rests on no event is only named.
     """
     stops = [item for item in timeline.open_items if item.level == "stops"]
     noted = [item for item in timeline.open_items if item.level != "stops"]
     lines = [_verdict(len(stops), len(noted))]
     lines += [Line(f"! STOPS  {_because(timeline, item)}", "bold red", hang=11) for item in stops]
-    few = noted[:MOST_NOTED] if brief else noted
-    lines += [Line(f"- noted  {_because(timeline, item)}", hang=11) for item in few]
-    if len(few) < len(noted):
-        lines.append(Line(f"- {len(noted) - len(few)} more: callnotes check {brief}", hang=4))
+    lines += [Line(f"- noted  {_because(timeline, item)}", hang=11) for item in noted if item.because or not brief]
+    unsaid = [plain(item.text).partition(":")[0].rstrip(".") for item in noted if not item.because]
+    if unsaid and brief:
+        lines.append(Line(f"- noted  {'; '.join(unsaid)}. More: callnotes check {plain(str(brief))}", hang=11))
     for caution in timeline.cautions:
         text = plain(caution.text)
         lines.append(Line(f"* care   {text.split('. ')[0].rstrip('.') + '.' if brief else text}", "yellow", hang=11))
