@@ -29,7 +29,7 @@ def _raises(event: Event, point: Point | None, sign: CautionSign, trade: Trade) 
         not sign.at or (point is not None and point.kind in sign.at),
         not sign.guarded or (kind is not None and kind.guarded),
         not sign.words or says(event, sign.words, object_only=bool(sign.action and event.object)),
-        not sign.unless or not says(event, sign.unless, object_only=event.object is not None),
+        not sign.unless or not says(event, sign.unless),
         sign.over is None or _over(event, sign, trade),
         event.kind != "note" or bool(sign.words and not sign.action),
     )

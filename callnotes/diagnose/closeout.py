@@ -154,9 +154,13 @@ def guarded_unproved(row: Requirement, course: Course) -> Iterator[Lack]:
             continue
         after = course.events[course.events.index(back) :]
         shown = any(_alarm_kind(e, course) and e.verdict == "pass" and e.kind == "reading" for e in after)
-        if not shown and not any(o.restored_by is None and o.point == line.point for o in course.timeline.ledger):
+        if not shown and not any(_still_out_there(o, line, course) for o in course.timeline.ledger):
             yield Lack(because=back.id)
             return
+
+
+def _still_out_there(other: LedgerLine, line: LedgerLine, course: Course) -> bool:
+    return other.restored_by is None and other.point == line.point and not _is_account(other, course)
 
 
 def danger_standing(row: Requirement, course: Course) -> Iterator[Lack]:

@@ -98,8 +98,11 @@ class Course:
         return a.point == b.point or same_place(self.at(a), self.at(b))
 
     def one_test(self, a: Event, b: Event) -> bool:
-        """The same quantity, under conditions that do not make it another test."""
-        if a.quantity != b.quantity:
+        """The same quantity, under conditions that do not make it another test.
+
+        Ohms on a pair and "shorted" or "grounded" said of the same wires are one test.
+        """
+        if a.quantity != b.quantity and not (_path_of_leak(a) and _path_of_leak(a) == _path_of_leak(b)):
             return False
         pairs = ((condition(a, what), condition(b, what)) for what in SAME_TEST)
         return not any(x and y and x != y for x, y in pairs)
@@ -124,6 +127,14 @@ class Course:
         if point is None:
             return False
         return point.side == "provider" or (point.kind == "demarc" and point.side != "customer" and condition(event, "plug") == "out")
+
+
+def _path_of_leak(event: Event) -> str | None:
+    """Between which wires a leak was looked for, or None where the reading looks for none."""
+    leads = condition(event, "leads")
+    if event.quantity == "short" and event.state in ("present", "absent"):
+        return leads or "tip-ring"
+    return leads if event.quantity in ("resistance", "insulation_resistance", "ground_fault") else None
 
 
 def _proves(proof: Event, bad: Event) -> bool:

@@ -187,7 +187,8 @@ def _not_found(course: Course, ranking: list[Hypothesis]) -> Diagnosis:
 def _status(course: Course, best: Hypothesis) -> Status:
     mend = best.mend
     if mend is not None and (mend.cured or not mend.still_bad):
-        return "repaired" if mend.cured or (mend.retested and not course.standing_bad) else "mended"
+        bad_since = any(n > mend.position for n in course.standing_bad)
+        return "repaired" if mend.cured or (mend.retested and not bad_since) else "mended"
     if any(e.action == "refer" for e in course.events):
         return "referred"
     return "found"

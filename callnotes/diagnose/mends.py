@@ -33,6 +33,8 @@ def mends_of(course: Course) -> tuple[Mended, ...]:
         if row is None:
             continue
         cured = tuple(c for c in course.changes if c.before < n < c.after and course.events[c.before].quantity != "inspection")
+        if row.undisturbed and not cured:
+            continue
         proof = {c.after for c in cured} | set(_proof(event, course, n))
         made.append(Mended(n, row.fault, event.point, cured, course.still_bad_after(n), tuple(sorted(proof))))
     return tuple(made)

@@ -1,0 +1,109 @@
+"""Calls written as plain lines, one event a line, with what must come of them.
+
+    # what the case is about
+    call order=1 left=09:30 return=yes materials=none until=10:00
+    note set
+    read demarc/side=provider dial_tone present plug=out
+    read demarc/side=provider dc_voltage 51.2V leads=tip-ring fail
+    do disconnect demarc/side=customer : house plug
+    expect fault=none element=none side=unknown status=not_found
+    expect out=demarc,alarm_panel        kinds of point of what is not back
+    expect stops=plug_out items=no_site cautions=power next=jack needs=2
+
+``?`` for the point is a place that was not told; after ``:`` comes the object. A verdict is written only where it was said.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from callnotes.records import Call, Condition, Event, Made, Material, OnTest, Point, SetAside, Timeline
+
+CASES = Path(__file__).parents[1] / "cases" / "diagnosis"
+FACTS = {"order": "work_order", "site": "site", "contact": "contact", "came": "arrived", "left": "departed"}
+WHOLE = "call order=1 site=there contact=Ann came=08:00 left=09:30 materials=none"
+
+
+@dataclass
+class Case:
+    name: str
+    timeline: Timeline
+    expect: dict[str, list[str]] = field(default_factory=dict)
+
+
+def cases() -> list[Case]:
+    return [read_case(path) for path in sorted(CASES.glob("*.case"))]
+
+
+def read_case(path: Path) -> Case:
+    return parse(path.stem, path.read_text(encoding="utf-8"))
+
+
+def parse(name: str, text: str) -> Case:
+    points: dict[str, Point] = {}
+    events: list[Event] = []
+    call, aside = _call(WHOLE.split()[1:]), []
+    expect: dict[str, list[str]] = {}
+    for line in text.splitlines():
+        head, _, thing = line.partition(" : ")
+        words = head.split()
+        if not words or words[0] == "#":
+            continue
+        match words[0]:
+            case "call":
+                call = _call(words[1:])
+            case "aside":
+                aside.append(SetAside(start=0, end=0, text=thing, reason=words[1]))
+            case "expect":
+                expect |= {k: v.split(",") if v else [] for k, v in (w.split("=", 1) for w in words[1:])}
+            case _:
+                events.append(_event(len(events) + 1, words, thing or None, points))
+    timeline = Timeline(call=call, made=Made(version="test"), points=tuple(points.values()), events=tuple(events), set_aside=tuple(aside))
+    return Case(name, timeline, expect)
+
+
+def _call(words: list[str]) -> Call:
+    given = dict(w.split("=", 1) for w in words)
+    made: dict[str, Any] = {FACTS[k]: v for k, v in given.items() if k in FACTS}
+    materials = given.get("materials")
+    if materials and materials != "none":
+        made["materials"] = (Material(item=materials, quantity=1),)
+    made["no_materials"] = materials == "none"
+    if "return" in given:
+        made["return_visit"] = given["return"] == "yes"
+    if "until" in given:
+        made["on_test"] = OnTest(until=given["until"])
+    return Call(**made)
+
+
+def _point(word: str, points: dict[str, Point]) -> str | None:
+    if word == "?":
+        return None
+    if word not in points:
+        kind, _, rest = word.partition("/")
+        details: dict[str, Any] = dict(part.split("=", 1) for part in rest.split(",") if part)
+        if "row" in details:
+            details["row"] = tuple(int(n) for n in details["row"].split("-"))
+        if "pair" in details:
+            details["pair"] = int(details["pair"])
+        points[word] = Point(id=f"P{len(points) + 1}", kind=kind, **details)
+    return points[word].id
+
+
+def _event(n: int, words: list[str], thing: str | None, points: dict[str, Point]) -> Event:
+    base: dict[str, Any] = {"id": f"E{n}", "start": 60.0 * n, "end": 60.0 * n + 5, "text": thing or "", "confidence": 1.0, "object": thing}
+    if words[0] == "note":
+        return Event(kind="note", point=_point(words[1], points), **base)
+    if words[0] == "do":
+        return Event(kind="action", action=words[1], point=_point(words[2], points), **base)
+    verdict = words[-1] if words[-1] in ("pass", "fail", "marginal") and len(words) > 4 else None
+    conditions = tuple(Condition(what=w.split("=")[0], is_=w.split("=")[1].replace("_", " ")) for w in words[4:] if "=" in w)
+    number = re.fullmatch(r"(-?[\d.]+)(\D.*)", words[3])
+    value = {"value": float(number[1]), "unit": number[2]} if number else {"state": words[3]}
+    point = _point(words[1], points)
+    return Event(
+        kind="reading", point=point, quantity=words[2], conditions=conditions, verdict=verdict, verdict_from="stated" if verdict else None, **value, **base
+    )

@@ -1,0 +1,47 @@
+"""Every case file: what must come of its events, and nothing in its lists that is not there."""
+
+from __future__ import annotations
+
+import pytest
+from case_files import Case, cases
+
+from callnotes.diagnose import diagnose, may_close
+from callnotes.judge import judge
+from callnotes.records import Timeline
+from callnotes.trade import load_trade
+
+TRADE = load_trade()
+
+
+def kind(timeline: Timeline, point: str | None) -> str:
+    found = timeline.point(point)
+    return found.kind if found else "none"
+
+
+@pytest.mark.parametrize("case", cases(), ids=lambda c: c.name)
+def test_case_comes_out_as_written(case: Case) -> None:
+    made = diagnose(judge(case.timeline, TRADE), TRADE)
+    found = made.diagnosis
+    assert found is not None
+    got = {
+        "fault": found.fault,
+        "element": kind(made, found.element),
+        "side": found.side,
+        "status": found.status,
+        "next": kind(made, found.next_test.point) if found.next_test else "none",
+        "needs": str(len(found.next_test.needs_first)) if found.next_test else "0",
+    }
+    for key, value in got.items():
+        if key in case.expect:
+            assert value in case.expect[key], (key, found)
+    lists = {
+        "out": sorted(kind(made, line.point) for line in made.ledger if not line.restored_by),
+        "stops": sorted(item.code for item in made.open_items if item.level == "stops"),
+        "items": sorted(item.code for item in made.open_items if item.level == "noted"),
+        "cautions": sorted(c.code for c in made.cautions),
+    }
+    for key, values in lists.items():
+        if key in case.expect:
+            assert values == sorted(case.expect[key]), (key, made.ledger, made.open_items)
+    if "stops" in case.expect:
+        assert may_close(made) is (not case.expect["stops"])
