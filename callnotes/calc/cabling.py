@@ -171,7 +171,7 @@ def pair_unbalance(first_ohm: float, second_ohm: float) -> PairUnbalance:
 def lengths(horizontal_m: float, cords_m: float) -> Lengths:
     """Lengths against 90 m and 100 m, e.g. 93 m of cable and 6 m of cords -> link fails, channel of 99 m passes."""
     link = not_negative(horizontal_m, "horizontal cable")
-    channel = link + not_negative(cords_m, "cords")
+    channel = round(link + not_negative(cords_m, "cords"), 9)
     return Lengths(link <= LENGTH_M["permanent link"], channel, channel <= LENGTH_M["channel"])
 
 

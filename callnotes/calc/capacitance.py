@@ -80,7 +80,7 @@ def pair_balance(tip_nf: float, ring_nf: float, *, limit_percent: float = BALANC
     """
     small, large = sorted((not_negative(tip_nf, "tip capacitance"), not_negative(ring_nf, "ring capacitance")))
     percent = 100 * (large - small) / positive(large, "larger capacitance")
-    return PairBalance(percent, percent <= limit_percent, small)
+    return PairBalance(percent, round(percent, 9) <= limit_percent, small)
 
 
 def lifted_ground_drop(with_ground: float = GROUND_NF_PER_MILE, without_ground: float = MUTUAL_NF_PER_MILE) -> float:

@@ -222,7 +222,8 @@ def deviation(measured_ohm: float, calculated_ohm: float, *, limit_percent: floa
     """
     calculated = positive(calculated_ohm, "calculated resistance")
     percent = 100 * (not_negative(measured_ohm, "measured resistance") - calculated) / calculated
-    return Deviation(percent, abs(percent) <= limit_percent)
+    # Rounded, so that a reading exactly on the limit is within it.
+    return Deviation(percent, round(abs(percent), 9) <= limit_percent)
 
 
 def length_for_resistance(limit_ohm: float, ohm_per_kft: float) -> float:

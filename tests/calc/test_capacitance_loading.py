@@ -35,6 +35,7 @@ def test_one_side_open_goes_by_the_shorter_side() -> None:
 
 def test_balance_at_and_over_three_percent() -> None:
     assert capacitance.pair_balance(100, 97).balanced
+    assert capacitance.pair_balance(70, 70 * 0.97).balanced
     assert not capacitance.pair_balance(100, 96.9).balanced
 
 

@@ -128,6 +128,7 @@ def test_more_resistance_than_the_cable_has_is_no_short_in_it() -> None:
 def test_deviation_at_over_and_under_the_edge() -> None:
     assert copper.deviation(110, 100).within
     assert copper.deviation(90, 100).within
+    assert copper.deviation(616 * 1.1, 616).within
     assert not copper.deviation(110.1, 100).within
     assert not copper.deviation(89.9, 100).within
     assert copper.deviation(89.9, 100).percent == pytest.approx(-10.1)

@@ -26,6 +26,12 @@ def test_no_key_beyond_the_rejecting_band(key: str) -> None:
     assert tones.dtmf_key(low, high * 0.964) is None
 
 
+def test_the_whole_key_matrix() -> None:
+    # ITU-T Q.23, as in asterisk main/dsp.c and spandsp src/dtmf.c (read).
+    for row, keys in ((697, "123A"), (770, "456B"), (852, "789C"), (941, "*0#D")):
+        assert [tones.dtmf_hz(key) for key in keys] == [(row, hz) for hz in (1209, 1336, 1477, 1633)]
+
+
 def test_keys_make_sixteen_different_pairs() -> None:
     assert len({tones.dtmf_hz(key) for key in KEYS}) == 16
 
