@@ -32,7 +32,10 @@ def timeline_of(name: str, trade: Trade, *, optional: bool = True) -> Timeline:
     wanted = [e for e in truth["events"] if optional or not e.get("optional")]
     points: dict[str, Point] = {}
     events = [_event(n, item, cues, points, trade) for n, item in enumerate(wanted, 1)]
-    aside = [SetAside(start=(c := cues[s["cue"] - 1])[0], end=c[1], text=c[2], reason=s["reason"]) for s in truth["set_aside"]]
+    aside = [
+        SetAside(start=(c := cues[s["cue"] - 1])[0], end=c[1], text=c[2], reason=s["reason"])
+        for s in truth["set_aside"]
+    ]
     return Timeline(
         call=_call(truth["call"]),
         made=Made(version="test"),
@@ -49,7 +52,9 @@ def _cues(path: Path) -> list[tuple[float, float, str]]:
         if match:
             h1, m1, s1, f1, h2, m2, s2, f2 = (int(g or 0) for g in match.groups())
             text = re.sub(r"<[^>]*>", "", block[match.end() :]).strip()
-            cues.append((h1 * 3600 + m1 * 60 + s1 + f1 / 1000, h2 * 3600 + m2 * 60 + s2 + f2 / 1000, " ".join(text.split())))
+            cues.append(
+                (h1 * 3600 + m1 * 60 + s1 + f1 / 1000, h2 * 3600 + m2 * 60 + s2 + f2 / 1000, " ".join(text.split()))
+            )
     return cues
 
 
@@ -90,7 +95,9 @@ def _event(n: int, item: dict[str, Any], cues: list[Any], points: dict[str, Poin
 
 
 def _call(item: dict[str, Any]) -> Call:
-    facts = {k: v for k, v in item.items() if k in ("work_order", "site", "contact", "arrived", "departed", "return_visit")}
+    facts = {
+        k: v for k, v in item.items() if k in ("work_order", "site", "contact", "arrived", "departed", "return_visit")
+    }
     technician = item.get("technician")
     materials = tuple(Material(**m) for m in item.get("materials", []))
     return Call(

@@ -23,4 +23,6 @@ def diagnose(timeline: Timeline, trade: Trade) -> Timeline:
     diagnosis = conclude(timeline, trade)
     ledger = ledger_of(Course(timeline, trade))
     timeline = timeline.model_copy(update={"diagnosis": diagnosis, "ledger": ledger})
-    return timeline.model_copy(update={"open_items": open_items_of(timeline, trade), "cautions": cautions_of(timeline, trade)})
+    return timeline.model_copy(
+        update={"open_items": open_items_of(timeline, trade), "cautions": cautions_of(timeline, trade)}
+    )

@@ -12,7 +12,10 @@ def cautions_of(timeline: Timeline, trade: Trade) -> tuple[CautionGiven, ...]:
     """Each caution once, by the first event that raises it; one raised by a plan said aloud names no event."""
     given = []
     for caution in trade.cautions:
-        cause = next((e for e in timeline.events if any(_raises(e, timeline.point(e.point), s, trade) for s in caution.signs)), None)
+        cause = next(
+            (e for e in timeline.events if any(_raises(e, timeline.point(e.point), s, trade) for s in caution.signs)),
+            None,
+        )
         words = tuple(w for sign in caution.signs if not (sign.quantity or sign.action) for w in sign.words)
         planned = any(s.reason == "planned" and says(_as_event(s.text), words) for s in timeline.set_aside)
         if cause is not None or planned:

@@ -18,7 +18,17 @@ from callnotes.trade.judgment import Requirement
 
 PAIR_KINDS = {"demarc", "protector", "terminal", "block", "cable", "jack", "line_seizure_jack"}
 TOUCHY_AC = 30.0
-GUARDED_WORDS = ("fire", "burglar", "alarm", "elevator", "emergency phone", "emergency telephone", "refuge", "medical", "nurse call")
+GUARDED_WORDS = (
+    "fire",
+    "burglar",
+    "alarm",
+    "elevator",
+    "emergency phone",
+    "emergency telephone",
+    "refuge",
+    "medical",
+    "nurse call",
+)
 STATION_WORDS = ("on test", "station", "monitoring", "central", "alarm company")
 OPENING = {"disconnect", "remove_clips", "move", "remove", "replace", "terminate"}
 HANDS_ON = {"replace", "repair", "terminate", "install_clips"}
@@ -41,7 +51,9 @@ def open_items_of(timeline: Timeline, trade: Trade) -> tuple[OpenItem, ...]:
     for row in trade.requirements:
         for lack in CHECKS[row.check](row, course):
             text = row.text.format(what=lack.what, where=lack.where)
-            items.append(OpenItem(code=row.code, text=text[:1].upper() + text[1:], level=row.level, because=lack.because))
+            items.append(
+                OpenItem(code=row.code, text=text[:1].upper() + text[1:], level=row.level, because=lack.because)
+            )
     return tuple(items)
 
 
@@ -71,7 +83,9 @@ def mend_without_retest(row: Requirement, course: Course) -> Iterator[Lack]:
     mends = mends_of(course)
     for mend in mends:
         event = course.events[mend.position]
-        proved = any(m.retested and m.position != mend.position and beside(course, m.element, mend.element) for m in mends)
+        proved = any(
+            m.retested and m.position != mend.position and beside(course, m.element, mend.element) for m in mends
+        )
         if event.action in HANDS_ON and not mend.retested and not proved:
             yield Lack(what=_thing(event, course), because=event.id)
 
@@ -86,7 +100,9 @@ def one_way_only(row: Requirement, course: Course) -> Iterator[Lack]:
     mended = [m.position for m in mends_of(course)]
     after = course.events[min(mended, default=0) :]
     works = {e.quantity for e in after if e.verdict == "pass" and e.quantity in ("outgoing_call", "incoming_call")}
-    missing = [words for q, words in (("outgoing_call", "call out"), ("incoming_call", "have it called")) if q not in works]
+    missing = [
+        words for q, words in (("outgoing_call", "call out"), ("incoming_call", "have it called")) if q not in works
+    ]
     if missing:
         yield Lack(what=" and ".join(missing))
 
@@ -199,7 +215,13 @@ def leads_missing(row: Requirement, course: Course) -> Iterator[Lack]:
     limited = {limit.quantity for limit in course.trade.limits_of(profile)} if profile else set()
     for event in course.events:
         quantity = course.trade.quantity(event.quantity)
-        if quantity and quantity.leads and event.value is not None and event.quantity in limited and not condition(event, "leads"):
+        if (
+            quantity
+            and quantity.leads
+            and event.value is not None
+            and event.quantity in limited
+            and not condition(event, "leads")
+        ):
             yield Lack(what=f"{quantity.name} {event.value:g} {event.unit}", because=event.id)
 
 

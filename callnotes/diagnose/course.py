@@ -126,7 +126,9 @@ class Course:
         point = self.at(event)
         if point is None:
             return False
-        return point.side == "provider" or (point.kind == "demarc" and point.side != "customer" and condition(event, "plug") == "out")
+        return point.side == "provider" or (
+            point.kind == "demarc" and point.side != "customer" and condition(event, "plug") == "out"
+        )
 
 
 def _path_of_leak(event: Event) -> str | None:

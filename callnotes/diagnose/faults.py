@@ -14,8 +14,8 @@ from dataclasses import dataclass, field
 from callnotes.diagnose.advice import next_test
 from callnotes.diagnose.course import Course, says
 from callnotes.diagnose.mends import Mended, mends_of
-from callnotes.diagnose.patterns import beside
 from callnotes.diagnose.path import exactness, on_one_line
+from callnotes.diagnose.patterns import beside
 from callnotes.diagnose.signs import Finding, findings
 from callnotes.records import Diagnosis, Ranked, Side, Status, Timeline
 from callnotes.trade import Trade
@@ -51,7 +51,11 @@ def conclude(timeline: Timeline, trade: Trade) -> Diagnosis:
     """The diagnosis of a timeline whose readings are judged and whose points are ordered."""
     course = Course(timeline, trade)
     if not course.bad:
-        why = "Nothing that was read or looked at was bad." if course.evidence else "No reading tells of the line: not enough to tell."
+        why = (
+            "Nothing that was read or looked at was bad."
+            if course.evidence
+            else "No reading tells of the line: not enough to tell."
+        )
         return Diagnosis(status="not_found", fault="none", why=(why,))
     ranking = _weighed(course)
     if not ranking or ranking[0].weight < LEAST_WEIGHT or _cleared_by_itself(course, ranking[0]):
@@ -78,7 +82,9 @@ def _weighed(course: Course) -> list[Hypothesis]:
     held: list[Hypothesis] = []
     for finding in found:
         if finding.weight > 0:
-            _held(course, held, finding.fault, _element(course, finding), finding.provider).add(finding.weight, finding.events, finding.why)
+            _held(course, held, finding.fault, _element(course, finding), finding.provider).add(
+                finding.weight, finding.events, finding.why
+            )
     _add_mends(course, held, found)
     for finding in found:
         if finding.weight < 0:
@@ -91,7 +97,9 @@ def _weighed(course: Course) -> list[Hypothesis]:
     return sorted(held, key=lambda h: (-round(h.weight, 6), order.get(h.element or "", 999)))
 
 
-def _held(course: Course, held: list[Hypothesis], fault: str, element: str | None, provider: bool = False) -> Hypothesis:
+def _held(
+    course: Course, held: list[Hypothesis], fault: str, element: str | None, provider: bool = False
+) -> Hypothesis:
     """The hypothesis of that fault at that place, made where there is none; the more exact point stays."""
     for hypothesis in held:
         if hypothesis.fault == fault and beside(course, hypothesis.element, element):
@@ -200,9 +208,15 @@ def _side(course: Course, best: Hypothesis) -> Side:
         return "provider"
     for event in course.events:
         if event.action == "refer" and best.mend is None:
-            owner = next((o for o in course.trade.owners if says(event, o.words, object_only=event.object is not None)), None)
+            owner = next(
+                (o for o in course.trade.owners if says(event, o.words, object_only=event.object is not None)), None
+            )
             point = course.at(event)
-            if owner and owner.side == "provider" and (point is None or point.kind in ("demarc", "protector", "ont", "terminal", "cable")):
+            if (
+                owner
+                and owner.side == "provider"
+                and (point is None or point.kind in ("demarc", "protector", "ont", "terminal", "cable"))
+            ):
                 return "provider"
     point = course.points.get(best.element or "")
     if point is None or (point.kind == "demarc" and point.side != "customer" and best.mend is None):
@@ -215,13 +229,17 @@ def _between(course: Course, best: Hypothesis) -> tuple[str, str] | None:
     until = best.mend.position if best.mend else len(course.events)
     element = course.points.get(best.element or "")
     tests = [n for n in course.evidence if n < until and course.events[n].quantity != "inspection"]
-    placed = [(p.order, n, p) for n in tests if (p := course.at(course.events[n])) is not None and on_one_line(p, element)]
+    placed = [
+        (p.order, n, p) for n in tests if (p := course.at(course.events[n])) is not None and on_one_line(p, element)
+    ]
     bad = sorted((o, n, p) for o, n, p in placed if course.events[n].verdict == "fail")
     if not bad:
         return None
     first = bad[0][2]
     spoiled = {p.id for _, _, p in bad}
-    good = [(o, p) for o, n, p in placed if o < first.order and p.id not in spoiled and course.events[n].verdict == "pass"]
+    good = [
+        (o, p) for o, n, p in placed if o < first.order and p.id not in spoiled and course.events[n].verdict == "pass"
+    ]
     return (max(good, key=lambda pair: pair[0])[1].id, first.id) if good else None
 
 
@@ -252,7 +270,10 @@ def _why(course: Course, best: Hypothesis, status: Status, between: tuple[str, s
     if between:
         names = [course.trade.point_kind(course.points[p].kind) for p in between]
         last, first = (kind.name if kind else "point" for kind in names)
-        lines.insert(0, f"The last point that read good is the {last} ({between[0]}), the first that read bad the {first} ({between[1]}).")
+        lines.insert(
+            0,
+            f"The last point that read good is the {last} ({between[0]}), the first that read bad the {first} ({between[1]}).",
+        )
     against = [f"Against it: {why} [{event}]." for event, why in best.against.items()]
     if status == "repaired" and best.mend:
         proof = [course.events[n].id for n in best.mend.proof[:4]]

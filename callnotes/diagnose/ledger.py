@@ -16,10 +16,42 @@ from callnotes.judge import condition
 from callnotes.records import Event, LedgerLine, Point
 from callnotes.trade.judgment import LedgerRule
 
-FOR_GOOD = ("for good", "abandoned", "retired", "given up", "cut it out", "cut out", "capped", "dead for good", "never going back")
+FOR_GOOD = (
+    "for good",
+    "abandoned",
+    "retired",
+    "given up",
+    "cut it out",
+    "cut out",
+    "capped",
+    "dead for good",
+    "never going back",
+)
 ALL_OF_THEM = ("both", "all", "everything", "every one", "the two of them", "each")
 ONE_PLUG = ({"alarm_panel", "line_seizure_jack"}, {"set", "jack"}, {"cable", "demarc", "block", "terminal"})
-IDLE_WORDS = {"the", "a", "an", "of", "on", "off", "out", "in", "it", "its", "to", "from", "back", "and", "both", "new", "old", "own", "side", "end", "ends"}
+IDLE_WORDS = {
+    "the",
+    "a",
+    "an",
+    "of",
+    "on",
+    "off",
+    "out",
+    "in",
+    "it",
+    "its",
+    "to",
+    "from",
+    "back",
+    "and",
+    "both",
+    "new",
+    "old",
+    "own",
+    "side",
+    "end",
+    "ends",
+}
 SHOWS_ITSELF = {"set", "device", "pbx", "alarm_panel", "switch", "ont", "patch_panel", "jack", "filter"}
 WORKS = {"dial_tone", "outgoing_call", "incoming_call", "operation", "link", "sync"}
 HANDED_ON = {"refer": "handed over", "label": "tagged", "notify": "told"}
@@ -171,8 +203,19 @@ def _shown_back(out: Out, course: Course) -> Event | None:
         return None
     for reading in course.events[out.position + 1 :]:
         at = course.at(reading)
-        good = reading.kind == "reading" and reading.verdict == "pass" and reading.quantity in WORKS and reading.state not in ("absent", "down")
-        if at is None or not good or condition(reading, "plug") == "out" or condition(reading, "clips") == "out" or condition(reading, "cord"):
+        good = (
+            reading.kind == "reading"
+            and reading.verdict == "pass"
+            and reading.quantity in WORKS
+            and reading.state not in ("absent", "down")
+        )
+        if (
+            at is None
+            or not good
+            or condition(reading, "plug") == "out"
+            or condition(reading, "clips") == "out"
+            or condition(reading, "cord")
+        ):
             continue
         if _would_show(out, point, at):
             return reading
@@ -198,7 +241,11 @@ def _given_up(out: Out, course: Course) -> bool:
         return True
     if not out.rule.if_failing:
         return False
-    after = [e for e in course.events[out.position + 1 :] if e.kind == "reading" and e.point and course.one_place(out.event, e)]
+    after = [
+        e
+        for e in course.events[out.position + 1 :]
+        if e.kind == "reading" and e.point and course.one_place(out.event, e)
+    ]
     return not any(e.verdict == "fail" for e in after) or any(e.verdict == "pass" for e in after)
 
 
@@ -220,7 +267,12 @@ def _reason(out: Out, course: Course) -> str | None:
     """Why it is still out: the telling, tagging or handing over that speaks of it most, or the return visit."""
     best: tuple[int, str] | None = None
     for event in course.events[out.position :]:
-        if out.rule.account or event.action not in HANDED_ON or says(event, ("on test", "off test")) or not _near(event, out, course):
+        if (
+            out.rule.account
+            or event.action not in HANDED_ON
+            or says(event, ("on test", "off test"))
+            or not _near(event, out, course)
+        ):
             continue
         speaks = 2 * len(_words(out.event) & _words(event)) + (event.point is not None) + (event.action == "refer")
         if best is None or speaks > best[0]:

@@ -9,6 +9,7 @@ from callnotes.diagnose.patterns import beside
 from callnotes.records import Event
 from callnotes.trade.judgment import Mend
 
+
 @dataclass(frozen=True)
 class Mended:
     """A mend at ``position``. ``cured``: readings that were bad and became good through it."""
@@ -32,7 +33,9 @@ def mends_of(course: Course) -> tuple[Mended, ...]:
         row = _row(event, course, n)
         if row is None:
             continue
-        cured = tuple(c for c in course.changes if c.before < n < c.after and course.events[c.before].quantity != "inspection")
+        cured = tuple(
+            c for c in course.changes if c.before < n < c.after and course.events[c.before].quantity != "inspection"
+        )
         if row.undisturbed and not cured:
             continue
         proof = {c.after for c in cured} | set(_proof(event, course, n))
@@ -58,12 +61,19 @@ def _row(event: Event, course: Course, position: int) -> Mend | None:
 
 def _was_taken_apart(event: Event, course: Course, position: int) -> bool:
     """Whether anything like it was taken apart before on this call (then putting it back mends nothing)."""
-    earlier = (e for e in course.events[:position] if e.action in ("disconnect", "remove_clips", "remove", "move", "install"))
-    return any(e.point is None or event.point is None or beside(course, e.point, event.point) or _like(e, event) for e in earlier)
+    earlier = (
+        e for e in course.events[:position] if e.action in ("disconnect", "remove_clips", "remove", "move", "install")
+    )
+    return any(
+        e.point is None or event.point is None or beside(course, e.point, event.point) or _like(e, event)
+        for e in earlier
+    )
 
 
 def _like(a: Event, b: Event) -> bool:
-    return bool(set((a.object or "").lower().split()) & set((b.object or "").lower().split()) - {"the", "a", "of", "on", "off"})
+    return bool(
+        set((a.object or "").lower().split()) & set((b.object or "").lower().split()) - {"the", "a", "of", "on", "off"}
+    )
 
 
 def _proof(event: Event, course: Course, position: int) -> list[int]:

@@ -27,7 +27,11 @@ def released_by_unplugging(course: Course) -> Shown:
         for change in course.changes:
             between = course.events[change.before : change.after]
             bad = course.events[change.before]
-            freed = bad.quantity in LINE_TESTS and change.before < n < change.after and not beside(course, bad.point, event.point)
+            freed = (
+                bad.quantity in LINE_TESTS
+                and change.before < n < change.after
+                and not beside(course, bad.point, event.point)
+            )
             if freed and not any(e.action in MENDING for e in between) and _last_cut(course, change.after) == n:
                 yield _holder(course, event), (change.before, n, change.after)
 
@@ -49,7 +53,11 @@ def dead_with_panel_out(course: Course) -> Shown:
     """Dead behind the alarm jack with the panel's plug out: the jack's own bars or wiring."""
     for n in course.bad:
         event = course.events[n]
-        if _kind(course, event) == "line_seizure_jack" and condition(event, "plug") == "out" and event.quantity in LINE_TESTS:
+        if (
+            _kind(course, event) == "line_seizure_jack"
+            and condition(event, "plug") == "out"
+            and event.quantity in LINE_TESTS
+        ):
             yield event.point, (n,)
 
 
@@ -57,9 +65,15 @@ def set_dead_jack_good(course: Course) -> Shown:
     """A set that does not work while its jack does, and that was not shown to work with another cord."""
     for n in course.bad:
         event, point = course.events[n], course.at(course.events[n])
-        if point is None or point.kind not in ("set", "device") or event.quantity not in LINE_TESTS | {"operation", "link"}:
+        if (
+            point is None
+            or point.kind not in ("set", "device")
+            or event.quantity not in LINE_TESTS | {"operation", "link"}
+        ):
             continue
-        good = [m for m in course.evidence if _kind(course, course.events[m]) == "jack" and _good_line(course.events[m])]
+        good = [
+            m for m in course.evidence if _kind(course, course.events[m]) == "jack" and _good_line(course.events[m])
+        ]
         works = [e for e in course.events if e.kind == "reading" and e.verdict == "pass" and e.point == event.point]
         swapped = any(condition(e, "cord") for e in works)
         if good and not swapped:
@@ -111,7 +125,9 @@ def comes_and_goes(course: Course) -> Shown:
         event = course.events[n]
         for m in course.evidence:
             other = course.events[m]
-            same = m < n and other.verdict == "pass" and course.one_place(event, other) and course.one_test(event, other)
+            same = (
+                m < n and other.verdict == "pass" and course.one_place(event, other) and course.one_test(event, other)
+            )
             quiet = not any(e.kind == "action" and e.action not in ("label", "notify") for e in course.events[m:n])
             if event.state == "intermittent" or (same and quiet) or was_moved(event):
                 yield event.point, (n,)

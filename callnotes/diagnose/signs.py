@@ -46,7 +46,7 @@ def _found(sign: Sign, course: Course) -> Iterator[tuple[str | None, tuple[int, 
             if not sign.at or kind in sign.at:
                 yield element, positions
         return
-    positions = course.evidence if sign.quantity else range(len(course.events))
+    positions = course.evidence if sign.quantity else tuple(range(len(course.events)))
     for n in positions:
         if _matches(course.events[n], sign, course):
             yield course.events[n].point, (n,)

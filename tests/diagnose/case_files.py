@@ -61,7 +61,13 @@ def parse(name: str, text: str) -> Case:
                 expect |= {k: v.split(",") if v else [] for k, v in (w.split("=", 1) for w in words[1:])}
             case _:
                 events.append(_event(len(events) + 1, words, thing or None, points))
-    timeline = Timeline(call=call, made=Made(version="test"), points=tuple(points.values()), events=tuple(events), set_aside=tuple(aside))
+    timeline = Timeline(
+        call=call,
+        made=Made(version="test"),
+        points=tuple(points.values()),
+        events=tuple(events),
+        set_aside=tuple(aside),
+    )
     return Case(name, timeline, expect)
 
 
@@ -94,16 +100,32 @@ def _point(word: str, points: dict[str, Point]) -> str | None:
 
 
 def _event(n: int, words: list[str], thing: str | None, points: dict[str, Point]) -> Event:
-    base: dict[str, Any] = {"id": f"E{n}", "start": 60.0 * n, "end": 60.0 * n + 5, "text": thing or "", "confidence": 1.0, "object": thing}
+    base: dict[str, Any] = {
+        "id": f"E{n}",
+        "start": 60.0 * n,
+        "end": 60.0 * n + 5,
+        "text": thing or "",
+        "confidence": 1.0,
+        "object": thing,
+    }
     if words[0] == "note":
         return Event(kind="note", point=_point(words[1], points), **base)
     if words[0] == "do":
         return Event(kind="action", action=words[1], point=_point(words[2], points), **base)
     verdict = words[-1] if words[-1] in ("pass", "fail", "marginal") and len(words) > 4 else None
-    conditions = tuple(Condition(what=w.split("=")[0], is_=w.split("=")[1].replace("_", " ")) for w in words[4:] if "=" in w)
+    conditions = tuple(
+        Condition(what=w.split("=")[0], is_=w.split("=")[1].replace("_", " ")) for w in words[4:] if "=" in w
+    )
     number = re.fullmatch(r"(-?[\d.]+)(\D.*)", words[3])
     value = {"value": float(number[1]), "unit": number[2]} if number else {"state": words[3]}
     point = _point(words[1], points)
     return Event(
-        kind="reading", point=point, quantity=words[2], conditions=conditions, verdict=verdict, verdict_from="stated" if verdict else None, **value, **base
+        kind="reading",
+        point=point,
+        quantity=words[2],
+        conditions=conditions,
+        verdict=verdict,
+        verdict_from="stated" if verdict else None,
+        **value,
+        **base,
     )
