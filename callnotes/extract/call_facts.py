@@ -2,11 +2,242 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
+from typing import Any
+
+from callnotes.extract.clock import TimeOfDay, clock, find_times
 from callnotes.extract.findings import Findings
+from callnotes.extract.matching import Hit, Phrases, doc_of
+from callnotes.extract.materials import find_materials
 from callnotes.extract.normal import Talk
-from callnotes.records import Call
+from callnotes.extract.numbers import Number, find_numbers
+from callnotes.records import Call, OnTest, Ticket
 from callnotes.trade import Trade
+
+_TELEPHONE = re.compile(r"(?:\(?\b(\d{3})\)?[-. ]{1,2})?\b(\d{3})[-. ](\d{4})\b")
+_OPENING, _ENDING = 0.3, 0.8
 
 
 def find_call_facts(talk: Talk, found: Findings, trade: Trade) -> Call:
-    return Call()
+    """What was said of the call itself; every field that was not said stays empty."""
+    if not talk.tokens:
+        return Call()
+    return _Facts(talk, found, trade).call()
+
+
+class _Facts:
+    def __init__(self, talk: Talk, found: Findings, trade: Trade) -> None:
+        self.talk, self.found, self.trade = talk, found, trade
+        self.words = {name: words for (table, name), words in trade.words.items() if table == "call_cue"}
+        doc = doc_of(talk)
+        self.cues = {name: Phrases((word, name) for word in words).find(doc) for name, words in self.words.items()}
+        self.numbers = find_numbers(talk.norms)
+        self.times = find_times(talk.norms, self.numbers)
+        self.opening = int(len(talk.tokens) * _OPENING)
+        self.ending = int(len(talk.tokens) * _ENDING)
+        self.inferred: list[str] = []
+
+    def call(self) -> Call:
+        arrived = self._arrived()
+        departed = self._departed(arrived)
+        materials = find_materials(self.talk, self.numbers, self.cues, self.trade)
+        return Call(
+            work_order=self._order(),
+            site=self._name("site", address=True),
+            contact=self._name("contact"),
+            technicians=self._technicians(),
+            line_numbers=self._line_numbers(),
+            arrived=clock(arrived) if arrived is not None else None,
+            departed=clock(departed) if departed is not None else None,
+            date=self._date(),
+            materials=materials,
+            no_materials=bool(self.cues["none_used"]) and not materials,
+            return_visit=self._return_visit(),
+            tickets=self._tickets(),
+            on_test=self._on_test(),
+            inferred=tuple(self.inferred),
+        )
+
+    # --- numbers
+
+    def _order(self) -> str | None:
+        for hit in self.cues["order"]:
+            if hit.first < self.opening and (code := self._code_behind(hit.last)):
+                return code
+        return None
+
+    def _code_behind(self, at: int) -> str | None:
+        """A code of three digits or more, right behind a token, with a letter before it if one was said."""
+        prefix = ""
+        while at < len(self.talk.norms) and self.talk.norms[at] in ("is", "'s", "number", "it", ",", ":", "the", "w", "s", "r", "t"):
+            if len(self.talk.norms[at]) == 1 and self.talk.norms[at].isalpha():
+                prefix += self.talk.norms[at].upper()
+            at += 1
+        digits = ""
+        for number in self.numbers:
+            if number.first == at and number.value == int(number.value):
+                digits, at = digits + number.digits, number.last
+                if at < len(self.talk.norms) and self.talk.norms[at] == "," and any(n.first == at + 1 for n in self.numbers):
+                    at += 1
+        if at < len(self.talk.norms) and not digits and self.talk.tokens[at].kind == "code":
+            return self.talk.norms[at].upper()
+        return prefix + digits if len(digits) >= 3 else None
+
+    def _line_numbers(self) -> tuple[str, ...]:
+        """Telephone numbers of the opening, less those that were only called or belong to somebody else."""
+        found: list[str] = []
+        for number, clause_words, first in self._telephone_numbers():
+            if first < self.opening and not any(f" {word} " in f" {clause_words} " for word in self.words["elsewhere"]) and number not in found:
+                found.append(number)
+        return tuple(found)
+
+    def _telephone_numbers(self) -> Iterator[tuple[str, str, int]]:
+        for clause in self.found.clauses:
+            words = " ".join(self.talk.norms[clause.first : clause.last])
+            text = self.talk.text(clause.first, clause.last)
+            for match in _TELEPHONE.finditer(text):
+                yield "-".join(part for part in match.groups() if part), words, clause.first
+            if not _TELEPHONE.search(text):
+                yield from ((number, words, clause.first) for number in self._spoken(clause.first, clause.last))
+
+    def _spoken(self, first: int, last: int) -> Iterator[str]:
+        """Seven or ten digits said one by one, commas between groups allowed."""
+        digits, end = "", -1
+        for number in [*self.numbers, Number(len(self.talk.norms) + 9, 0, 0, "")]:
+            joined = digits and set(self.talk.norms[end : number.first]) <= {","} and number.first - end <= 1
+            if not joined:
+                if len(digits) in (7, 10) and "555" in digits[:6]:
+                    yield "-".join(part for part in (digits[:-7], digits[-7:-4], digits[-4:]) if part)
+                digits = ""
+            if first <= number.first < last and number.value == int(number.value):
+                digits, end = digits + number.digits, number.last
+
+    # --- times
+
+    def _arrived(self) -> int | None:
+        times = [t for t in self.times if t.first < self.opening and self._is_clock(t)]
+        cued = [t for t in times if self._cued("arrived", t)]
+        time = next(iter(cued or times), None)
+        if time is None:
+            return None
+        if not time.half_known:
+            self.inferred.append("arrived")
+        return time.near(None)
+
+    def _departed(self, arrived: int | None) -> int | None:
+        times = [t for t in self.times if t.first >= self.ending and self._is_clock(t)]
+        cued = [t for t in times if self._cued("departed", t)]
+        if not cued:
+            return None
+        time = cued[-1]
+        if not time.half_known:
+            self.inferred.append("departed")
+        return time.near(arrived)
+
+    def _cued(self, name: str, time: TimeOfDay) -> bool:
+        sentence = self._sentence_of(time.first)
+        return any(self._sentence_of(hit.first) == sentence for hit in self.cues[name])
+
+    def _is_clock(self, time: TimeOfDay) -> bool:
+        """Not a part of another number, a code or a telephone number."""
+        orders = [h.last for h in self.cues["order"]]
+        return not any(0 <= time.first - at <= 2 for at in orders)
+
+    def _sentence_of(self, token: int) -> int:
+        return next((c.sentence for c in self.found.clauses if c.first <= token < c.last), -1)
+
+    def _on_test(self) -> OnTest | None:
+        for hit in self.cues["on_test"]:
+            time = next((t for t in self.times if hit.last <= t.first <= hit.last + 2), None)
+            if time:
+                return OnTest(until=clock(time.near(self._arrived())))
+            number = next((n for n in self.numbers if hit.last <= n.first <= hit.last + 1 and 1 <= n.value <= 12), None)
+            if number:
+                return OnTest(until=clock(TimeOfDay(0, 0, int(number.value) * 60, False).near(self._arrived())))
+        return None
+
+    def _date(self) -> str | None:
+        months = set(self.words["months"])
+        for at, norm in enumerate(self.talk.norms[: self.opening]):
+            if norm not in months or norm in ("may", "march") and not self.talk.text(at, at + 1)[0].isupper():
+                continue
+            day = next((n for n in self.numbers if n.first == at + 1 or n.last in (at, at - 1)), None)
+            if day and 1 <= day.value <= 31:
+                return f"{norm.capitalize()} {int(day.value)}"
+        return None
+
+    # --- names
+
+    def _technicians(self) -> tuple[str, ...]:
+        name = self._name("technician")
+        return (name,) if name else ()
+
+    def _name(self, what: str, *, address: bool = False) -> str | None:
+        for hit in self.cues[what]:
+            if hit.first < self.opening and (name := self._name_behind(hit, address=address)):
+                return name
+        return None
+
+    def _name_behind(self, hit: Hit[Any], *, address: bool) -> str | None:
+        """The name that starts right behind a cue: capital words, or, where none are written, the next few."""
+        ends = set(self.words["name_ends"])
+        at, words = hit.last, []
+        if at < len(self.talk.norms) and self.talk.norms[at] in ("the", "a"):
+            at += 1
+        first = at
+        numbers = {i for n in self.numbers for i in range(n.first, n.last)}
+        while at < len(self.talk.tokens) and len(words) < (8 if address else 4):
+            token = self.talk.tokens[at]
+            heard = self.talk.text(at, at + 1)
+            if token.kind == "mark" and not (address and token.norm == "," and self._address_goes_on(at + 1)):
+                break
+            if token.norm in ends or (at in numbers and not address) or token.norm == "'s":
+                break
+            if token.kind != "mark":
+                words.append(heard)
+            at += 1
+        if not words:
+            return None
+        capital = [word for word in words if word[:1].isupper() or word[:1].isdigit()]
+        text = self.talk.text(first, at).strip(" ,.")
+        if capital or not any(c.isupper() for c in self.talk.cues[self.talk.tokens[first].cue].text[1:]):
+            return text if len(text) > 1 else None
+        return text if address else None
+
+    def _address_goes_on(self, at: int) -> bool:
+        """Whether a street address follows: a number, then within a few words a kind of street."""
+        ahead = self.talk.norms[at : at + 6]
+        return bool(ahead) and any(n.first == at for n in self.numbers) and bool(set(ahead) & set(self.words["streets"]))
+
+    # --- what was agreed
+
+    def _return_visit(self) -> bool | None:
+        if self.cues["return_no"]:
+            return False
+        late = [hit for hit in self.cues["return_yes"] if hit.first >= self.opening]
+        return True if late else None
+
+    def _tickets(self) -> tuple[Ticket, ...]:
+        tickets: list[Ticket] = []
+        for hit in self.cues["ticket"]:
+            number = self._code_behind(hit.last) if hit.first >= self.opening else None
+            if number and all(t.number != number for t in tickets):
+                sentence = self._sentence_of(hit.first)
+                tickets.append(Ticket(number=number, owner=self._owner(sentence), promised=self._promised(sentence)))
+        return tuple(tickets)
+
+    def _owner(self, sentence: int) -> str | None:
+        near = range(sentence - 2, sentence + 1)
+        for name, owner in (("alarm_owner", "alarm company"), ("provider", "provider")):
+            if any(self._sentence_of(hit.first) in near for hit in self.cues[name]):
+                return owner
+        return None
+
+    def _promised(self, sentence: int) -> str | None:
+        near = range(sentence, sentence + 3)
+        hit = next((h for h in self.cues["promised"] if self._sentence_of(h.first) in near), None)
+        if hit is None:
+            return None
+        clause = next(c for c in self.found.clauses if c.first <= hit.first < c.last)
+        return self.talk.text(hit.first, clause.last).strip(" ,.")

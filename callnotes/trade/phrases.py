@@ -76,7 +76,7 @@ def words_in(files: Sequence[tuple[Path, Tree]]) -> dict[tuple[str, str], tuple[
     """Plain word lists by (table, name): object classes, verb forms, negations, colors, hidden places."""
     found: dict[tuple[str, str], tuple[str, ...]] = {}
     for _, tree in files:
-        for table in ("object_words", "irregular", "negation", "pair_colors", "color_said"):
+        for table in ("object_words", "irregular", "negation", "pair_colors", "color_said", "call_cue"):
             for name, words in tree.get(table, {}).items():
                 found[table, name] = (*found.get((table, name), ()), *words)
         for name in ("hidden", "ambiguous"):
