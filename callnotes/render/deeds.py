@@ -81,23 +81,25 @@ class Deeds:
 
     def _said(self, action: str | None, thing: str | None, entry: dict[str, str]) -> str:
         if thing and entry.get("with"):
-            return entry["with"].replace("{object}", self.article(thing))
+            said = entry["with"].replace("{a_object}", self.article(thing, new=True))
+            return said.replace("{object}", self.article(thing))
         if not thing and entry.get("alone"):
             return entry["alone"]
         known = self.trade.action(action)
         past = known.past if known else (action or "did something").replace("_", " ")
         return f"{past} {self.article(thing)}" if thing else past
 
-    def article(self, thing: str) -> str:
-        """A thing with "the" where it needs one: "house plug" becomes "the house plug"."""
+    def article(self, thing: str, *, new: bool = False) -> str:
+        """A thing with its article, if it needs one: "the house plug", or ``new`` on the call: "a red tag"."""
         words = thing.split()
-        if not words or thing.lower() in (self.words.at("articles", "none") or ()):
+        if not words or thing.lower() in (self.words.at("articles", "none") or ()) or words[-1].isdigit():
             return thing
         first = words[0].lower()
-        plural = re.search(r"[a-z]{2}s$", words[-1]) and not words[-1].endswith(("ss", "us"))
-        if first in BARE_AFTER_ADJECTIVE:
-            return thing if plural else f"the {thing}"
-        if words[-1].isdigit():
+        name = words[0][0].isupper() or not first[0].isalpha()
+        if name or (first in DETERMINERS and first not in BARE_AFTER_ADJECTIVE):
             return thing
-        bare = first in DETERMINERS or first[0].isdigit() or (first.endswith(("'s", "’s")) and words[0][0].isupper())
-        return thing if bare or not first[0].isalpha() or words[0][0].isupper() else f"the {thing}"
+        plural = re.search(r"[a-z]{2}s$", words[-1]) and not words[-1].endswith(("ss", "us"))
+        if plural and (new or first in BARE_AFTER_ADJECTIVE):
+            return thing
+        article = "the" if not new else "an" if first[0] in "aeiou" else "a"
+        return f"{article} {thing}"

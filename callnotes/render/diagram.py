@@ -131,21 +131,22 @@ class _Drawing:
 
     def _names(self, row: list[Station], top: float) -> float:
         """The names, standing on one base line; returns their height."""
-        blocks = [_name_lines(station) for station in row]
-        height = LINE * max(len(shared) + len(own) for shared, own in blocks)
+        paired = [s.twin and place + 1 < len(row) for place, s in enumerate(row)]
+        blocks = [_name_lines(s, wide=paired[place] or (place > 0 and paired[place - 1])) for place, s in enumerate(row)]
+        height = 2 + LINE * max(len(shared) + len(own) for shared, own in blocks)
         for place, (shared, own) in enumerate(blocks):
             x = _middle(place)
             y = top + height - LINE * len(own)
             for number, line in enumerate(own):
                 self.texts.append(Text(x, y + LINE * (number + 1) - 4, line, style="side" if shared else "name"))
-            if not shared or (place and row[place - 1].twin):
+            if not shared or (place and paired[place - 1]):
                 continue
-            paired = row[place].twin and place + 1 < len(row)
-            x += COLUMN / 2 if paired else 0
+            x += COLUMN / 2 if paired[place] else 0
+            y -= 2 if paired[place] else 0
             for number, line in enumerate(shared):
                 self.texts.append(Text(x, y - LINE * (len(shared) - number - 1) - 4, line))
-            if paired:
-                self.lines.append(Line(x - COLUMN * 0.9, y + 0.5, x + COLUMN * 0.9, y + 0.5, "hair"))
+            if paired[place]:
+                self.lines.append(Line(x - COLUMN * 0.9, y, x + COLUMN * 0.9, y, "hair"))
         return height
 
     def _rail(self, row: list[Station], y: float, *, continued: bool, continues: bool) -> None:
@@ -187,9 +188,14 @@ def _middle(place: int) -> float:
     return MARGIN + COLUMN * (place + 0.5)
 
 
-def _name_lines(station: Station) -> tuple[list[str], list[str]]:
-    """The lines that two sides of one point share, and the station's own."""
-    shared = [*_wrapped(station.noun, NAME_SIZE, 2), *(line for d in station.details for line in _wrapped(d, NAME_SIZE, 1))]
+def _name_lines(station: Station, *, wide: bool) -> tuple[list[str], list[str]]:
+    """The lines that two sides of one point share (``wide``: over both), and the station's own."""
+    room = COLUMN * (2 if wide else 1)
+    if wide:
+        shared = _wrapped(", ".join([station.noun, *station.details]), NAME_SIZE, 2, room)
+    else:
+        shared = _wrapped(station.noun, NAME_SIZE, 2)
+        shared += [line for detail in station.details for line in _wrapped(detail, NAME_SIZE, 1)]
     side = _wrapped(station.side or "", NAME_SIZE, 1)
     return (shared, side) if side else ([], shared)
 
@@ -201,9 +207,9 @@ def _width(text: str, size: float) -> float:
     return size * (0.3 * narrow + 0.74 * broad + 0.54 * (len(text) - narrow - broad))
 
 
-def _wrapped(text: str, size: float, most: int) -> list[str]:
+def _wrapped(text: str, size: float, most: int, column: float = COLUMN) -> list[str]:
     """The text in at most ``most`` lines of a column's width; what does not fit ends in an ellipsis."""
-    room = COLUMN - 8
+    room = column - 8
     lines: list[str] = []
     for word in plain(text).split(" "):
         longer = f"{lines[-1]} {word}" if lines else word

@@ -29,11 +29,15 @@ SECTION = re.compile(r"\d+_(\w+)\.md\.j2")
 
 @dataclass(frozen=True)
 class Section:
-    """One section: its name ("readings"), its Markdown, and the same as blocks."""
+    """One section: its name ("readings"), its Markdown, and the same as blocks.
+
+    ``details``: the first of the tables that follow on a page of their own.
+    """
 
     name: str
     markdown: str
     blocks: tuple[Block, ...]
+    details: bool = False
 
 
 def sections_of(document: str, values: Mapping[str, Any], folder: Path | None = None) -> tuple[Section, ...]:

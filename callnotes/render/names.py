@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from callnotes.records import Point
-from callnotes.render.figures import series
+from callnotes.render.figures import NO_BREAK, series
 from callnotes.render.words import Words
 from callnotes.trade import Trade
 
@@ -28,20 +28,20 @@ class Names:
         if point.label and noun.split()[-1] in point.label.lower().split():
             return point.label
         if point.label:
-            return f"{noun} {point.label}" if _numbered(point.label) else f"{point.label} {noun}"
-        return f"{noun} port {point.port}" if point.port is not None else noun
+            return f"{noun}{NO_BREAK}{point.label}" if _numbered(point.label) else f"{point.label} {noun}"
+        return f"{noun} port{NO_BREAK}{point.port}" if point.port is not None else noun
 
     def details(self, point: Point) -> tuple[str, ...]:
         """What tells the point from others of its kind, side apart: ("pair 9", "rows 17 and 18")."""
         parts = []
         if point.line:
-            parts.append(f"line {point.line}")
+            parts.append(f"line{NO_BREAK}{point.line}")
         if point.port is not None and point.label:
             parts.append(f"port {point.port}")
         if point.column:
             parts.append(f"column {point.column}")
         if point.pair is not None:
-            parts.append(f"pair {point.pair}")
+            parts.append(f"pair{NO_BREAK}{point.pair}")
         if point.color:
             parts.append(f"{point.color} pair")
         if point.row:
@@ -54,11 +54,14 @@ class Names:
         """The side in words: "left side"."""
         return (self.words.text("sides", point.side) or f"{point.side} side") if point.side else None
 
+    def _short_side(self, point: Point) -> str | None:
+        return (self.side(point) or "").removesuffix(" side") or None
+
     def table(self, point: Point | None) -> str | None:
         """The whole name, general to particular: "66 block, pair 9, rows 17 and 18, right side"."""
         if point is None:
             return None
-        return ", ".join(filter(None, (self.noun(point), *self.details(point), self.side(point))))
+        return ", ".join(filter(None, (self.noun(point), *self.details(point), self._short_side(point))))
 
     def whole(self, point: Point) -> str:
         """The point in a sentence, its side left out: "the 66 block (pair 9)"."""

@@ -113,7 +113,7 @@ def mark_of(readings: Sequence[Event], wording: ReadingWords) -> Mark:
     name = next((v for v in ("fail", "marginal", "pass") if v in verdicts), "none" if readings else "unread")
     deciding = [r for r in readings if r.verdict == (None if name == "none" else name)]
     best = min(deciding, key=_telling, default=None)
-    return Mark(name, words.text("verdicts", name) or name, wording.phrase(best) if best else "")
+    return Mark(name, words.text("verdicts", name) or name, wording.brief(best) if best else "")
 
 
 def _telling(reading: Event) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -64,6 +65,10 @@ class ReadingWords:
         told = [self.condition(c) for c in event.conditions if c.what in plainly]
         told += [f"({self.condition(c)})" for c in event.conditions if c.what in in_brackets]
         return " ".join([self._number(event) if event.value is not None else self._state(event), *told])
+
+    def brief(self, event: Event) -> str:
+        """The reading as shortly as it can be told under its point: "no dial tone", "51.2 V"."""
+        return self._amount(event) if event.value is not None else re.sub("^an? ", "", self._state(event))
 
     def _number(self, event: Event) -> str:
         shown = self._amount(event)
