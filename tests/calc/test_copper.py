@@ -138,3 +138,18 @@ def test_unbalance_names_both_formulas_and_does_not_care_for_order() -> None:
     one, other = copper.dc_unbalance(305, 311), copper.dc_unbalance(311, 305)
     assert one == other
     assert one.percent_of_smaller == pytest.approx(1.97, abs=0.005)
+
+
+def test_short_at_the_very_end_and_half_an_ohm_beyond_it() -> None:
+    parts = [Section(26, 6000), Section(24, 9000)]
+    ohm = copper.loop_resistance(parts)
+    assert copper.distance_to_short_mixed(ohm, parts, temp_c=20).feet == pytest.approx(15_000)
+    with pytest.raises(ValueError, match="no short inside it"):
+        copper.distance_to_short_mixed(ohm + 0.5, parts, temp_c=20)
+
+
+def test_short_just_inside_the_second_section_goes_by_its_gauge() -> None:
+    parts = [Section(26, 6000), Section(24, 9000)]
+    ohm = copper.loop_resistance([parts[0]]) + 0.5
+    found = copper.distance_to_short_mixed(ohm, parts, temp_c=20)
+    assert found.feet == pytest.approx(6000 + 500 / copper.loop_ohm_per_kft(24), abs=1e-6)
