@@ -1,4 +1,7 @@
-"""The next test, where one would tell more: only between the last good point and the first bad one, and only where it is safe."""
+"""The next test, where one would tell more.
+
+Only between the last good point and the first bad one, and only where it is safe.
+"""
 
 from __future__ import annotations
 

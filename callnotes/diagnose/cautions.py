@@ -7,9 +7,11 @@ from callnotes.records import CautionGiven, Event, Point, Timeline
 from callnotes.trade import Trade
 from callnotes.trade.judgment import CautionSign
 
+SPOKEN_HERE = ("planned", "comment", "instruction", "conversation", "recap")
+
 
 def cautions_of(timeline: Timeline, trade: Trade) -> tuple[CautionGiven, ...]:
-    """Each caution once, by the first event that raises it; one raised by a plan said aloud names no event."""
+    """Each caution once, by the first event that raises it; one raised by speech set aside names no event."""
     given = []
     for caution in trade.cautions:
         cause = next(
@@ -17,8 +19,8 @@ def cautions_of(timeline: Timeline, trade: Trade) -> tuple[CautionGiven, ...]:
             None,
         )
         words = tuple(w for sign in caution.signs if not (sign.quantity or sign.action) for w in sign.words)
-        planned = any(s.reason == "planned" and says(_as_event(s.text), words) for s in timeline.set_aside)
-        if cause is not None or planned:
+        spoken = any(s.reason in SPOKEN_HERE and says(_as_event(s.text), words) for s in timeline.set_aside)
+        if cause is not None or spoken:
             given.append(CautionGiven(code=caution.code, text=caution.text, because=cause.id if cause else None))
     return tuple(given)
 

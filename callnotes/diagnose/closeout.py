@@ -142,9 +142,10 @@ def test_overrun(row: Requirement, course: Course) -> Iterator[Lack]:
     arrived = _minutes(call.arrived)
     for line in course.timeline.ledger:
         back = course.timeline.event(line.restored_by)
-        if _is_account(line, course) and back is not None and until is not None and arrived is not None:
-            if arrived + back.start / 60 > until and call.on_test:
-                yield Lack(what=call.on_test.until or "", because=back.id)
+        if back is None or until is None or arrived is None or not _is_account(line, course):
+            continue
+        if arrived + back.start / 60 > until:
+            yield Lack(what=f"{until // 60:02d}:{until % 60:02d}", because=back.id)
 
 
 def _minutes(clock: str | None) -> int | None:
@@ -231,7 +232,7 @@ def materials_unsaid(row: Requirement, course: Course) -> Iterator[Lack]:
 
 
 def return_unexplained(row: Requirement, course: Course) -> Iterator[Lack]:
-    """A return visit of which nothing tells the reason: nobody told, nothing tagged, handed over, left out or planned."""
+    """A return visit that nothing explains: nobody told, nothing tagged, handed over, left out or planned."""
     told = any(e.action in ("notify", "label", "refer") for e in course.events)
     planned = any(s.reason == "planned" for s in course.timeline.set_aside)
     reasoned = any(line.reason for line in course.timeline.ledger if not line.restored_by)

@@ -203,7 +203,10 @@ def _status(course: Course, best: Hypothesis) -> Status:
 
 
 def _side(course: Course, best: Hypothesis) -> Side:
-    """Provider where its side reads bad or it was handed to the provider; an element inside is the customer's."""
+    """Provider where its side reads bad or it was handed to the provider.
+
+    The customer's where the element lies inside, or where the provider's side was read and is good.
+    """
     if best.provider:
         return "provider"
     for event in course.events:
@@ -219,9 +222,9 @@ def _side(course: Course, best: Hypothesis) -> Side:
             ):
                 return "provider"
     point = course.points.get(best.element or "")
-    if point is None or (point.kind == "demarc" and point.side != "customer" and best.mend is None):
-        return "unknown"
-    return "customer"
+    inside = point is not None and not (point.kind == "demarc" and point.side != "customer" and best.mend is None)
+    good_outside = any(course.provider_side(course.events[n]) for n in course.evidence if n not in course.bad)
+    return "customer" if inside or good_outside else "unknown"
 
 
 def _between(course: Course, best: Hypothesis) -> tuple[str, str] | None:
@@ -270,10 +273,8 @@ def _why(course: Course, best: Hypothesis, status: Status, between: tuple[str, s
     if between:
         names = [course.trade.point_kind(course.points[p].kind) for p in between]
         last, first = (kind.name if kind else "point" for kind in names)
-        lines.insert(
-            0,
-            f"The last point that read good is the {last} ({between[0]}), the first that read bad the {first} ({between[1]}).",
-        )
+        ends = f"the {last} ({between[0]}) read good and the {first} ({between[1]}) first read bad"
+        lines.insert(0, f"On the way from the provider {ends}.")
     against = [f"Against it: {why} [{event}]." for event, why in best.against.items()]
     if status == "repaired" and best.mend:
         proof = [course.events[n].id for n in best.mend.proof[:4]]

@@ -1,8 +1,8 @@
 """Everything that was taken out of its place on the call, and what put it back.
 
-One line a thing: taken out again while it is out already, it stays one line. Back is what was put back in words, or
-is shown by what follows (the set that was unplugged works). What was replaced is closed by the replacement; what was given up for
-good is not listed.
+One line a thing: taken out again while it is out already, it stays one line. Back is what was put back in words,
+or is shown by what follows (the set that was unplugged works). What was replaced is closed by the replacement; what
+was given up for good is not listed.
 """
 
 from __future__ import annotations
@@ -189,17 +189,14 @@ def _panel_plug(a: Event, b: Event, course: Course) -> bool:
 
 
 def _words(event: Event) -> set[str]:
-    words = re.findall(r"[a-z0-9]+", (event.object or "").lower())
-    return {w.removesuffix("s") for w in words} - IDLE_WORDS
+    words = re.findall(r"[a-z0-9]+", (event.object or "").lower().replace("'s", ""))
+    return {w.removesuffix("s") for w in words if len(w) > 1 or w.isdigit()} - IDLE_WORDS
 
 
 def _shown_back(out: Out, course: Course) -> Event | None:
     """A later reading that could not be good with the thing still out."""
-    if out.rule.account or out.event.action not in ("disconnect", "remove_clips", "move"):
-        if not out.rule.if_failing:
-            return None
     point = course.at(out.event)
-    if point is None:
+    if out.rule.account or out.event.action not in ("disconnect", "remove_clips", "move") or point is None:
         return None
     for reading in course.events[out.position + 1 :]:
         at = course.at(reading)
@@ -252,7 +249,8 @@ def _given_up(out: Out, course: Course) -> bool:
 def _line(out: Out, course: Course) -> LedgerLine:
     point = course.at(out.event)
     kind = course.trade.point_kind(point.kind) if point else None
-    thing = out.event.object or (kind.name if kind else None)
+    named = (out.event.object or "").replace("'s", "").strip(" ,.")
+    thing = named if _words(out.event) else (kind.name if kind else None)
     what = out.rule.what if out.rule.account or not thing else f"{thing}: {out.rule.what}"
     return LedgerLine(
         what=what,

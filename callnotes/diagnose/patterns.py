@@ -16,6 +16,7 @@ from callnotes.records import Event
 Shown = Iterator[tuple[str | None, tuple[int, ...]]]
 HOLDERS = {"alarm_panel", "set", "device", "pbx", "line_seizure_jack"}
 LINE_TESTS = {"dial_tone", "dc_voltage", "loop_current", "outgoing_call", "incoming_call"}
+HELD_TESTS = {"dial_tone", "dc_voltage", "outgoing_call", "incoming_call", "resistance", "short"}
 MENDING = {"replace", "repair", "terminate", "install_clips", "configure", "clean", "reset", "move"}
 
 
@@ -28,7 +29,7 @@ def released_by_unplugging(course: Course) -> Shown:
             between = course.events[change.before : change.after]
             bad = course.events[change.before]
             freed = (
-                bad.quantity in LINE_TESTS
+                bad.quantity in HELD_TESTS
                 and change.before < n < change.after
                 and not beside(course, bad.point, event.point)
             )
@@ -84,7 +85,7 @@ def pairs_of_one_cable(course: Course) -> Shown:
     """Two pairs of one cable that are both bad: the cable, not a joint."""
     seen: dict[str, int] = {}
     for n in course.bad:
-        event, point = course.events[n], course.at(course.events[n])
+        point = course.at(course.events[n])
         if point is not None and point.kind == "cable" and (point.color or point.pair is not None):
             seen.setdefault(point.color or str(point.pair), n)
     if len(seen) > 1:

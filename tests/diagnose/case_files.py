@@ -10,7 +10,8 @@
     expect out=demarc,alarm_panel        kinds of point of what is not back
     expect stops=plug_out items=no_site cautions=power next=jack needs=2
 
-``?`` for the point is a place that was not told; after ``:`` comes the object. A verdict is written only where it was said.
+``?`` for the point is a place that was not told; after ``:`` comes the object. A verdict is written only where it
+was said.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The annotated calls, as if every event had been heard rightly: diagnosis, status and ledger against the annotation."""
+"""The annotated calls, with every event heard rightly: diagnosis, status and ledger against the annotation."""
 
 from __future__ import annotations
 
