@@ -13,7 +13,7 @@ from callnotes.cli.stage import STANDARD, as_file, deliver, tell, timeline_file,
 from callnotes.errors import OptionError
 
 if TYPE_CHECKING:
-    from callnotes.pipeline.one import Kind
+    from callnotes.render import Kind
 
 
 def report(
@@ -55,13 +55,11 @@ def report(
 
 def _kind(asked: str | None, target: str | None) -> Kind:
     """The format asked for, or that of the target's ending; Markdown on standard output."""
-    from typing import get_args
-
-    from callnotes.pipeline.one import Kind
+    from callnotes.render import KINDS
 
     name = asked or ("md" if target == STANDARD else Path(target or "").suffix.lower().removeprefix("."))
-    for kind in get_args(Kind):
+    for kind in KINDS:
         if kind == name:
-            return kind  # type: ignore[no-any-return]
-    hint = f"choose from {', '.join(get_args(Kind))}"
+            return kind
+    hint = f"choose from {', '.join(KINDS)}"
     raise OptionError(f"no report format {name!r}" if name else "which format?", where=target or "--format", hint=hint)

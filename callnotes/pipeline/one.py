@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 from pydantic import ValidationError
 
@@ -17,13 +17,13 @@ from callnotes.callfolder import CAPTIONS, TIMELINE, TRANSCRIPT, CallFolder
 from callnotes.errors import InputError, OptionError
 from callnotes.progress import Progress, Silent
 from callnotes.records import Timeline, Transcript, to_json
+from callnotes.render import Kind
 from callnotes.settings import Settings
 
 if TYPE_CHECKING:
     from callnotes.speech import Engine
     from callnotes.trade import Trade
 
-Kind = Literal["docx", "html", "md", "json"]
 REPORTS: tuple[Kind, ...] = ("docx", "html", "md")
 
 _WARNINGS_SHOWN = 5

@@ -67,7 +67,7 @@ def test_json_holds_what_a_program_needs(callnotes: Command) -> None:
     (call,) = told["calls"]
     assert call["folder"] == str(Path("calls/split-block-short"))
     assert {Path(path).name for path in call["files"]} == {*FILES, RECORDING.name}
-    assert call["reading"] >= 5
+    assert call["readings"] >= 5
     assert set(call) >= {"diagnosis", "open_items", "cautions", "may_close", "reused", "kept", "input"}
 
 

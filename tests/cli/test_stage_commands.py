@@ -77,7 +77,7 @@ def test_a_timeline_changed_by_hand_is_what_the_report_is_made_from(callnotes: C
     [
         (["transcribe", RECORDING], "where shall it go?; add -o FILE"),
         (["timeline", WORDS], "where shall it go?; add -o FILE"),
-        (["timeline", RECORDING, "-o", "x.json"], "is it a recording?"),
+        (["timeline", RECORDING, "-o", "x.json"], "is no transcript that callnotes knows"),
         (["report", "call.timeline.json"], "where shall it go?"),
         (["report", "call.timeline.json", "-o", "x.pages"], "x.pages: no report format 'pages'; choose from docx"),
         (["report", "call.timeline.json", "-o", "x"], "which format?; choose from docx, html, md, json"),
