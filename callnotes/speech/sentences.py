@@ -42,7 +42,8 @@ def cues_of(heard: Iterable[Heard]) -> list[Cue]:
         held.append(item)
     if held:
         cues.append(_cue(held))
-    return [cue for cue in cues if cue.text]
+    # Over noise engines write lone full stops; there nothing was said.
+    return [cue for cue in cues if any(map(str.isalnum, cue.text))]
 
 
 def _closes(held: list[Heard], following: Heard) -> bool:

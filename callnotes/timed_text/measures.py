@@ -18,19 +18,24 @@ UNSURE_LOGPROB = -1.0
 UNSURE_COMPRESSION = 2.4
 # Probability of the no-speech token (Whisper's own threshold), and the text's own probability beside it.
 NO_SPEECH = 0.6
-NO_SPEECH_LOGPROB = -0.7
+NO_SPEECH_LOGPROB = -0.6
 REPEATS = 3
 
 
 def marks_of(
     *, avg_logprob: float | None = None, no_speech_prob: float | None = None, compression_ratio: float | None = None
 ) -> tuple[str, ...]:
-    """The marks for a segment with these measures; a measure that is None speaks neither way."""
+    """The marks for a segment with these measures; a measure that is None speaks neither way.
+
+    ``no_speech`` asks for two witnesses: the no-speech token, and a text that is weak or goes in circles.
+    """
+    likelihood = 0.0 if avg_logprob is None else avg_logprob
+    in_circles = compression_ratio is not None and compression_ratio > UNSURE_COMPRESSION
+    silent = no_speech_prob is not None and no_speech_prob > NO_SPEECH
     marks = []
-    if no_speech_prob is not None and no_speech_prob > NO_SPEECH and (avg_logprob or 0.0) < NO_SPEECH_LOGPROB:
+    if silent and (in_circles or likelihood < NO_SPEECH_LOGPROB):
         marks.append("no_speech")
-    doubtful = avg_logprob is not None and avg_logprob < UNSURE_LOGPROB
-    if doubtful or (compression_ratio is not None and compression_ratio > UNSURE_COMPRESSION):
+    if in_circles or likelihood < UNSURE_LOGPROB:
         marks.append("unsure")
     return tuple(marks)
 

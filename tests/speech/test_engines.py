@@ -224,6 +224,10 @@ def test_cues_hold_a_sentence_or_so(said: list[Heard], cues: list[str]) -> None:
     assert [word.text for cue in found for word in cue.words] == [item.word.text.strip() for item in said]
 
 
+def test_lone_punctuation_is_no_cue() -> None:
+    assert cues_of(heard(". . ?")) == []
+
+
 @pytest.mark.parametrize(
     ("measures", "marks"),
     [
@@ -233,7 +237,8 @@ def test_cues_hold_a_sentence_or_so(said: list[Heard], cues: list[str]) -> None:
         ({"compression_ratio": 2.4}, ()),
         ({"compression_ratio": 2.41}, ("unsure",)),
         ({"no_speech_prob": 0.95, "avg_logprob": -0.3}, ()),
-        ({"no_speech_prob": 0.61, "avg_logprob": -0.71}, ("no_speech",)),
+        ({"no_speech_prob": 0.61, "avg_logprob": -0.61}, ("no_speech",)),
+        ({"no_speech_prob": 0.93, "avg_logprob": -0.1, "compression_ratio": 12.7}, ("no_speech", "unsure")),
         ({"no_speech_prob": 0.6, "avg_logprob": -0.9}, ()),
         ({"no_speech_prob": 0.9, "avg_logprob": -1.2}, ("no_speech", "unsure")),
     ],
