@@ -26,6 +26,7 @@ LIBRARIES = {
     "jinja2": "jinja2",
     "markdown_it": "markdown-it-py",
     "resvg_py": "resvg-py",
+    "font_lato": "font-lato",
 }
 
 
