@@ -20,6 +20,7 @@ _BE = {"'s", "is", "'re", "are", "'m", "am", "was", "were", "been", "being", "go
 _NOT_DONE = {"to", "'ll", "will", "can", "could", "should", "would", "'d", "might", "must", "n't", "not", "never", "you", "did"}
 _I = {"i", "we", "he", "she", "they"}
 _AFTER_RESULT = {"and", "of", "from", "again", "now", "too", "so", "both", "but"}
+_ARTICLES = {"the", "a", "an", "my", "his", "her", "their", "our", "this", "that", "'s", "no", "any", "new", "test", "house"}
 _SMALL_OPENERS = {"and", "then", "now", "so", "okay", "ok", "well", "just", "also", "go", "ahead", ","}
 
 
@@ -80,6 +81,8 @@ class ActionFinder:
         mine = [things[at] for at in range(clause.first, clause.last) if at in things]
         found = []
         for at in range(clause.first, clause.last):
+            if at > clause.first and talk.norms[at - 1] in _ARTICLES:
+                continue
             for verb in self._verbs.get(talk.norms[at], ()):
                 done = _verb_action(talk, clause, at, verb, mine)
                 if done:

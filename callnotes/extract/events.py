@@ -69,6 +69,7 @@ class Fold:
         self.drafts: list[Draft] = []
         self.held_back: list[HeldBack] = []
         self._asked: list[Said] = []
+        self._modem = not _MODEM_WORDS.isdisjoint(talk.norms) and _TESTER_WORDS.isdisjoint(talk.norms)
 
     def run(self) -> None:
         for number, clause in enumerate(self.found.clauses):
@@ -91,7 +92,7 @@ class Fold:
         items.sort(key=lambda item: (item.first, not isinstance(item, Done)))
         things = [d.thing for d in self.found.actions if d.thing and clause.first <= d.first < clause.last]
         tested = any(isinstance(item, Measure | Said) for item in items)
-        places = [p for p in places if not _is_thing(p, things) and (tested or self._anchored(clause, p))]
+        places = [p for p in places if not _is_thing(p, things) and self._anchored(clause, p, tested=tested)]
         first_place, moved = (places[0] if places else None), False
         for item in items:
             aside = next((a for a in asides if a.first <= item.first < a.last), None)
@@ -101,9 +102,13 @@ class Fold:
                     moved = True
             elif aside is not None:
                 self._hold_back(clause, item, aside)
+            elif isinstance(item, Said) and any(d.action == "notify" and d.first < item.first for d in items if isinstance(d, Done)):
+                self.held_back.append(HeldBack(item.first, item.last, "recap", "told"))
             else:
                 spot = self.focus.spot if moved or first_place is None else self._looking_ahead(first_place, asides)
                 self._observe(number, clause, item, spot, everywhere)
+        if moved and not asides and not any(isinstance(item, Measure | Said | Done) for item in items):
+            self._same_again(number, clause)
 
     def _looking_ahead(self, place: Place, asides: Sequence[Aside]) -> Spot:
         """ "dial tone on the right side": the place is said behind the reading."""
@@ -111,9 +116,11 @@ class Fold:
             return self.focus.spot
         return self.focus.at(place)
 
-    def _anchored(self, clause: Clause, place: Place) -> bool:
-        """Whether a loose thing (a wire, a supply) is where the talk goes and not only spoken of."""
-        if place.kind not in ("cable", "other"):
+    def _anchored(self, clause: Clause, place: Place, *, tested: bool) -> bool:
+        """Whether a thing is where the talk goes and not only spoken of: a wire in passing, a phone hung up."""
+        if any(h.entry.what == "hook" and h.first - 2 <= place.last - 1 and place.first <= h.last for h in self.found.conditions):
+            return False
+        if tested or place.kind not in ("cable", "other"):
             return True
         return bool(_TOWARD & set(self.talk.norms[max(clause.first, place.first - 3) : place.first]))
 
@@ -172,6 +179,18 @@ class Fold:
         else:
             self._measured(number, clause, item, spot)
 
+    def _same_again(self, number: int, clause: Clause) -> None:
+        """ "pair five, same": the last reading, at the place just named."""
+        at = next((i for i in range(clause.first, clause.last) if self.talk.norms[i] in _SAME), None)
+        last = next((d for d in reversed(self.drafts) if d.kind == "reading"), None)
+        if at is None or last is None or last.clause < number - 4:
+            return
+        draft = self._draft(number, clause.first, clause.last, self.focus.spot)
+        draft.quantity, draft.value, draft.unit, draft.state = last.quantity, last.value, last.unit, last.state
+        draft.conditions, draft.confidence = dict(last.conditions), 0.65
+        draft.rules = (*last.rules, "same")
+        self._remember(draft)
+
     def _said(self, number: int, clause: Clause, said: Said, spot: Spot) -> None:
         meant = next(((s, state) for s, state in said.readings if self._fits(s.needs, said, clause, spot)), None)
         if meant is None:
@@ -192,7 +211,8 @@ class Fold:
         if needs == "line":
             return spot.is_telephone
         if needs == "alone":
-            rest = {*self.talk.norms[clause.first : said.first], *self.talk.norms[said.last : clause.last]}
+            placed = {i for p in self.found.places for i in range(p.first, p.last)}
+            rest = {self.talk.norms[i] for i in range(clause.first, clause.last) if not said.first <= i < said.last and i not in placed}
             return spot.is_telephone and rest <= _LITTLE
         if needs == "sound":
             return self.focus.heard_line and spot.is_telephone
@@ -244,6 +264,7 @@ class Fold:
             named_in_sentence=self.found.named_before(measure.first, first, measure.last, last),
             kind=spot.kind,
             heading=self.focus.heading,
+            modem=self._modem,
         )
 
     def _did(self, number: int, clause: Clause, done: Done, spot: Spot, places: list[Place]) -> None:
@@ -305,8 +326,13 @@ class Fold:
         return Draft(first, last, number, "reading", self.points.id_of(spot))
 
     def _clause_conditions(self, number: int) -> dict[str, str]:
+        """The conditions said in the clause, and before it in its sentence ("with the phone hung up, I read ...")."""
         clause = self.found.clauses[number]
-        return {h.entry.what: h.entry.is_ for h in self.found.conditions if clause.first <= h.first < clause.last}
+        first = number
+        while first and self.found.clauses[first - 1].sentence == clause.sentence:
+            first -= 1
+        start = self.found.clauses[first].first
+        return {h.entry.what: h.entry.is_ for h in self.found.conditions if start <= h.first < clause.last}
 
     def _conditions(self, draft: Draft, number: int) -> dict[str, str]:
         """The conditions that were said, and those that hold, as far as they concern this quantity."""
@@ -327,6 +353,9 @@ class Fold:
         return holds | said
 
 
+_MODEM_WORDS = {"modem", "dsl", "attenuation", "sync", "synced", "showtime"}
+_TESTER_WORDS = {"next", "certifier", "permanent", "channel", "cat6", "headroom"}
+_SAME = {"same", "ditto", "likewise"}
 _LITTLE = {"still", "just", "now", "and", "got", "i", "'ve", "have", "there", "here", "at", "all", "on", "it", "that", "one", "is", "'s", ",", ".", "!", "..."}
 _CONDUCTORS = {
     "tip", "ring", "wring", "wire", "wires", "pin", "pins", "pair", "pairs", "conductor", "conductors", "leg", "meter", "loop", "reads", "cord", "strand",

@@ -24,7 +24,10 @@ _RETRACT_OPENS = {",", "...", "no", "scratch", "make", "correction", "sorry", "i
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """A number, its unit if one was said, and what was said of its bounds; ``struck``: taken back at once."""
+    """A number, its unit if one was said, and what was said of its bounds.
+
+    ``struck``: taken back at once. ``way``: "down" or "up" said right behind it.
+    """
 
     first: int
     last: int
@@ -34,6 +37,7 @@ class Measure:
     bound: str | None = None
     span: tuple[float, float] | None = None
     struck: bool = False
+    way: str | None = None
 
 
 def find_measures(talk: Talk, numbers: Sequence[Number], units: Sequence[Hit[Unit]], blocked: set[int]) -> list[Measure]:
@@ -46,7 +50,9 @@ def find_measures(talk: Talk, numbers: Sequence[Number], units: Sequence[Hit[Uni
         unit = _unit_behind(talk, number, by_start)
         last = unit.last if unit else number.last
         measure = Measure(number.first, last, number.value, unit.entry if unit else None, number)
-        measures.append(replace(measure, bound=_bound_before(talk, number.first)))
+        measures.append(replace(measure, bound=_bound_before(talk, number.first), way=_way_behind(talk, last)))
+    measures += _lone_gigabits(talk, measures, units)
+    measures.sort(key=lambda measure: measure.first)
     return _with_corrections(talk, _with_ranges(talk, _with_fractions(talk, measures)))
 
 
@@ -59,6 +65,25 @@ def _unit_behind(talk: Talk, number: Number, by_start: dict[int, Hit[Unit]]) -> 
         if hit is None and at < len(talk.norms) and talk.norms[at] in _SMALL:
             hit = by_start.get(at + 1)
     return hit
+
+
+def _way_behind(talk: Talk, at: int) -> str | None:
+    word = talk.norms[at] if at < len(talk.norms) else ""
+    return {"down": "down", "up": "up", "downstream": "down", "upstream": "up"}.get(word)
+
+
+def _lone_gigabits(talk: Talk, measures: list[Measure], units: Sequence[Hit[Unit]]) -> list[Measure]:
+    """ "a gig", "gig link": one gigabit a second without the number said."""
+    taken = {i for measure in measures for i in range(measure.first, measure.last)}
+    found = []
+    for hit in units:
+        if hit.entry.symbol != "Gb/s" or hit.first in taken:
+            continue
+        before, behind = talk.norms[hit.first - 1 : hit.first], talk.norms[hit.last : hit.last + 1]
+        if set(before) & {"a", "full", "at"} or set(behind) & {"link", "full"}:
+            first = hit.first - 1 if before == ("a",) else hit.first
+            found.append(Measure(first, hit.last, 1.0, hit.entry, Number(first, hit.last, 1.0, "1")))
+    return found
 
 
 def _with_fractions(talk: Talk, measures: list[Measure]) -> list[Measure]:

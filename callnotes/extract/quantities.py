@@ -10,7 +10,9 @@ from callnotes.trade import Trade
 _HEADROOM = (
     "to spare", "to the good", "margin", "headroom", "over the line", "under the line", "over the limit", "under the limit", "by", "plus", "minus",
 )  # fmt: skip
-_MODEM = {"snr_margin", "attenuation", "sync_rate", "sync"}
+# "meg" and "K" are ohms on a meter and bits a second on a modem; these words tell which.
+_RATES = {"Mohm": "Mb/s", "kohm": "kb/s"}
+_RATE_WORDS = ("down", "up", "downstream", "upstream", "download", "upload", "speed", "duplex", "speed test")
 _FAULT_WAY = ("from my end", "from the end", "from this end", "to the fault", "to the open", "to the short", "fault at", "from where i sit")
 _LONG = ("long", "length", "feet of cable", "run")
 _DB_FAMILY = {"loss", "balance", "margin", "snr_margin", "attenuation", "return_loss", "crosstalk", "optical_loss"}
@@ -30,6 +32,7 @@ class Around:
     named_in_sentence: str | None
     kind: str | None
     heading: str | None
+    modem: bool = False
 
     def says(self, *phrases: str) -> bool:
         return any(f" {phrase} " in f" {self.words} " for phrase in phrases)
@@ -40,6 +43,8 @@ def quantity_of(measure: Measure, around: Around, trade: Trade) -> tuple[str, st
     if measure.unit is None:
         return _without_unit(measure, around, trade)
     symbol, dimension = measure.unit.symbol, measure.unit.dimension
+    if symbol in _RATES and around.says(*_RATE_WORDS):
+        return ("link_speed" if around.says("duplex", "link", "linked") else "sync_rate"), _RATES[symbol], 0.85
     named = trade.quantity(around.named)
     if named and symbol in named.units and dimension not in ("V", "ohm", "m", "dB"):
         return named.quantity, symbol, 0.92
@@ -79,7 +84,7 @@ def _resistance(symbol: str, around: Around) -> str:
 def _decibels(around: Around) -> str | None:
     if around.says(*_TESTS) and around.says(*_HEADROOM):
         return "margin"
-    if around.named == "margin" and (around.heading in _MODEM or around.says("attenuation", "sync")):
+    if around.named == "margin" and around.modem:
         return "snr_margin"
     for named in (around.named, around.named_in_sentence, around.heading):
         if named in _DB_FAMILY:
@@ -96,11 +101,13 @@ def _distance(around: Around) -> str | None:
 
 
 def _without_unit(measure: Measure, around: Around, trade: Trade) -> tuple[str, str, float] | None:
-    """A bare number is a reading where its quantity was just named, or where only its leads were."""
+    """A bare number is a reading where its quantity was just named, where only its leads were, or "46 down"."""
+    if measure.way and 0 < measure.value < 100_000:
+        return "sync_rate", "Mb/s" if measure.value < 1000 else "kb/s", 0.7
     named = trade.quantity(around.named)
     if named and named.quantity in _TESTED and around.says(*_HEADROOM):
         return "margin", "dB", 0.75
-    if named and named.quantity == "margin" and around.heading in _MODEM:
+    if named and named.quantity == "margin" and around.modem:
         named = trade.quantity("snr_margin")
     if named and named.units:
         low, high = named.usual or (float("-inf"), float("inf"))
