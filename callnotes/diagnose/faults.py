@@ -14,10 +14,10 @@ from dataclasses import dataclass, field
 from callnotes.diagnose.advice import next_test
 from callnotes.diagnose.course import Course, says
 from callnotes.diagnose.mends import Mended, mends_of
-from callnotes.diagnose.path import exactness, on_one_line
+from callnotes.diagnose.path import exactness, in_series, on_one_line, same_place
 from callnotes.diagnose.patterns import beside
 from callnotes.diagnose.signs import Finding, findings
-from callnotes.records import Diagnosis, Ranked, Side, Status, Timeline
+from callnotes.records import Diagnosis, Point, Ranked, Side, Status, Timeline
 from callnotes.trade import Trade
 
 MEND_BASE, MEND_EACH, MEND_MOST = 2.0, 1.2, 6
@@ -231,19 +231,22 @@ def _between(course: Course, best: Hypothesis) -> tuple[str, str] | None:
     """The last point that read good before the first that read bad, before anything was mended."""
     until = best.mend.position if best.mend else len(course.events)
     element = course.points.get(best.element or "")
-    tests = [n for n in course.evidence if n < until and course.events[n].quantity != "inspection"]
-    placed = [
-        (p.order, n, p) for n in tests if (p := course.at(course.events[n])) is not None and on_one_line(p, element)
-    ]
-    bad = sorted((o, n, p) for o, n, p in placed if course.events[n].verdict == "fail")
+    read = [course.events[n] for n in course.evidence if n < until and course.events[n].quantity != "inspection"]
+    bad = [p for e in read if e.verdict == "fail" and (p := course.at(e)) is not None and _on_way(p, element)]
     if not bad:
         return None
-    first = bad[0][2]
-    spoiled = {p.id for _, _, p in bad}
-    good = [
-        (o, p) for o, n, p in placed if o < first.order and p.id not in spoiled and course.events[n].verdict == "pass"
-    ]
-    return (max(good, key=lambda pair: pair[0])[1].id, first.id) if good else None
+    first = min(bad, key=lambda p: p.order)
+    good = [p for e in read if e.verdict == "pass" and (p := course.at(e)) is not None and in_series(p, first)]
+    last = max((p for p in good if p not in bad), key=lambda p: p.order, default=None)
+    return (last.id, first.id) if last is not None else None
+
+
+def _on_way(point: Point, element: Point | None) -> bool:
+    """Whether a point is on the element's way at all: not a port, pair or row beside it."""
+    if element is None or not on_one_line(point, element):
+        return element is None
+    series = in_series(point, element) or in_series(element, point)
+    return point.kind != element.kind or series or same_place(point, element, sides=False)
 
 
 def _ranked(ranking: list[Hypothesis], between: tuple[str, str] | None) -> tuple[Ranked, ...]:

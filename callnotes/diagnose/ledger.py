@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 
 from callnotes.diagnose.course import Course, says
-from callnotes.diagnose.path import on_one_line, same_place, told_apart
+from callnotes.diagnose.path import on_one_line, same_place
 from callnotes.judge import condition
 from callnotes.records import Event, LedgerLine, Point
 from callnotes.trade.judgment import LedgerRule
@@ -151,7 +151,7 @@ def _match(out: Out, event: Event, course: Course) -> int:
     if a.id == b.id:
         return 4 + shared
     if same_place(a, b, sides=False):
-        return 3 + shared - _other_side(a, b) - 2 * told_apart(a, b)
+        return 3 + shared - _other_side(a, b)
     panel = ENOUGH if _one_plug(a, b) and a.kind in ONE_PLUG[0] else 0
     return max(panel, min(shared, 2), _replaced(out, event))
 
@@ -177,8 +177,6 @@ def _same_thing(a: Event, b: Event, course: Course) -> bool:
         return a.action == b.action and bool(_words(a) & _words(b))
     here, there = course.at(a), course.at(b)
     if not (a.point == b.point or same_place(here, there) or _panel_plug(a, b, course)):
-        return False
-    if here is not None and there is not None and told_apart(here, there):
         return False
     return not (_words(a) and _words(b)) or bool(_words(a) & _words(b))
 

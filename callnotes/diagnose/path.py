@@ -7,6 +7,7 @@ from callnotes.trade import Trade
 
 SIDE_RANK = {"provider": 0, "in": 1, "left": 2, "top": 2, None: 3, "right": 4, "bottom": 4, "out": 5, "customer": 6}
 DETAILS = ("label", "line", "block_type", "pair", "column", "port", "color")
+NAMES = ("label", "pair", "port", "color")
 UNKNOWN_CHAIN = 50
 
 
@@ -36,7 +37,7 @@ def same_place(a: Point | None, b: Point | None, *, sides: bool = True) -> bool:
         return False
     if sides and None not in (a.side, b.side) and a.side != b.side:
         return False
-    if any(_differ(getattr(a, name), getattr(b, name)) for name in DETAILS):
+    if told_apart(a, b) or any(_differ(getattr(a, name), getattr(b, name)) for name in DETAILS):
         return False
     rows_meet = not (a.row and b.row) or bool(set(a.row) & set(b.row))
     pins_meet = not (a.pins and b.pins) or bool(set(a.pins) & set(b.pins))
@@ -44,10 +45,22 @@ def same_place(a: Point | None, b: Point | None, *, sides: bool = True) -> bool:
 
 
 def told_apart(a: Point, b: Point) -> bool:
-    """Whether each has a detail that the other lacks ("the gray one", "the white-blue"): most likely two things."""
-    only_a = any(getattr(a, name) is not None and getattr(b, name) is None for name in DETAILS)
-    only_b = any(getattr(b, name) is not None and getattr(a, name) is None for name in DETAILS)
+    """Whether each has a name that the other lacks ("the gray one", "the white-blue"): most likely two things."""
+    only_a = any(getattr(a, name) is not None and getattr(b, name) is None for name in NAMES)
+    only_b = any(getattr(b, name) is not None and getattr(a, name) is None for name in NAMES)
     return only_a and only_b
+
+
+def in_series(a: Point, b: Point) -> bool:
+    """Whether ``a`` can stand before ``b`` on one way.
+
+    Two ports, pairs or rows of one kind stand side by side, but for the provider's own block and for one pair at
+    two places (the foot and the head of a riser).
+    """
+    if not on_one_line(a, b) or a.order >= b.order:
+        return False
+    one_pair = a.pair is not None and a.pair == b.pair
+    return a.kind != b.kind or a.side == "provider" or one_pair or same_place(a, b, sides=False)
 
 
 def on_one_line(a: Point | None, b: Point | None) -> bool:

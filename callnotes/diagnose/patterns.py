@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from callnotes.diagnose.course import Course, was_moved
-from callnotes.diagnose.path import same_place
+from callnotes.diagnose.path import in_series, same_place
 from callnotes.judge import condition
 from callnotes.records import Event
 
@@ -156,7 +156,7 @@ def dead_beyond_good(course: Course) -> Shown:
             continue
         for m in course.evidence:
             before = course.at(course.events[m])
-            if _good_line(course.events[m]) and before is not None and before.order < point.order:
+            if _good_line(course.events[m]) and before is not None and in_series(before, point):
                 yield point.id, (first, m)
                 return
 
