@@ -1,6 +1,6 @@
-"""How far numbers in a column must be moved right so that their decimal points stand under each other.
+"""Widths of text, and how far numbers must be moved right so that their decimal points stand under each other.
 
-Widths are those of Arial and its metric twins, in which all figures are equally wide; in thousandths of the size.
+Widths are those of Arial and its metric twins, in which all figures are equally wide.
 """
 
 from __future__ import annotations
@@ -8,9 +8,26 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+# In thousandths of the size.
 FIGURE, STOP, SIGN = 556, 278, 584
 NUMBER = re.compile("^(over |under |at least |at most |about )?([−+]?[\\d,]+)(?=[.\\s\u202f\u00a0]|$)")
 WORDS = {"over ": 2001, "under ": 2502, "at least ": 3170, "at most ": 3448, "about ": 2780}
+
+NARROW_LETTERS = frozenset("iIjlftr.,;:'|!()[] -·\u202f\u00a0")
+BROAD_LETTERS = frozenset("mwMW%@—Ω")
+
+
+def width_of(text: str) -> float:
+    """About how wide a text is, in ems of its size."""
+    return sum(_letter(c) for c in text)
+
+
+def _letter(c: str) -> float:
+    if c in NARROW_LETTERS:
+        return 0.28
+    if c in BROAD_LETTERS:
+        return 0.83
+    return 0.69 if c.isupper() else 0.54
 
 
 def shifts(cells: Sequence[str]) -> tuple[float | None, ...]:

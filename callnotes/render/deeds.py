@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from callnotes.records import Event, Timeline
+from callnotes.render.figures import NO_BREAK
 from callnotes.render.names import Names
 from callnotes.render.words import Words
 from callnotes.trade import Trade
@@ -71,7 +72,9 @@ class Deeds:
         entry = self.words.at("actions", event.action) or {}
         point = timeline.point(event.point)
         # An object that only names the point again would be said twice.
-        thing = event.object if not point or (event.object or "").lower() not in self.names.prose(point) else None
+        thing = event.object
+        if thing and point and thing.lower() in self.names.prose(point).replace(NO_BREAK, " ").lower():
+            thing = None
         if not thing and point and not point.side and entry.get("thing"):
             return str(entry["thing"]).replace("{thing}", self.names.prose(point))
         said = self._said(event.action, thing, entry)

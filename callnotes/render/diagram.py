@@ -1,6 +1,6 @@
 """Places the stations of the path and draws them: as SVG from a template, as PNG for Word.
 
-All lengths are in units of the picture; one unit is about 0.86 points on paper at the widest.
+All lengths are in units of the picture; one unit is 0.74 points on paper.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path as File
 
 from callnotes.errors import TemplateError
+from callnotes.render.alignment import width_of
 from callnotes.render.escape import plain
 from callnotes.render.path import Mark, Path, Station
 
@@ -20,9 +21,7 @@ WIDE, NARROW = 5, 3
 MARGIN, COLUMN, LINE = 66.0, 104.0, 14.0
 NAME_SIZE, PHRASE_SIZE = 12.5, 11.5
 PHRASE_LINES = 2
-POINTS_A_UNIT = 0.86
-NARROW_LETTERS = frozenset("iIjlft.,;:'|!()[] -·\u202f\u00a0")
-BROAD_LETTERS = frozenset("mwMW%@—ΩQGO")
+POINTS_A_UNIT = 0.74
 
 
 @dataclass(frozen=True)
@@ -121,7 +120,8 @@ class _Drawing:
     def row(self, row: list[Station], top: float, path: Path, *, first: bool, last: bool) -> float:
         """Places one row from ``top`` on and returns where it ends."""
         rail = top + self._names(row, top) + 10
-        self._rail(row, rail, continued=not first, continues=not last)
+        alone = all(station.branch for station in path.stations)
+        self._rail(row, rail, alone=alone, continued=not first, continues=not last)
         y = rail + (26 if any(s.fault or s.fault_after for s in row) else 20 if any(s.branch for s in row) else 14)
         if not path.both:
             return self._marks(row, [s.found if s.found_events else s.left for s in row], "As read", y)
@@ -149,9 +149,8 @@ class _Drawing:
                 self.lines.append(Line(x - COLUMN * 0.9, y, x + COLUMN * 0.9, y, "hair"))
         return height
 
-    def _rail(self, row: list[Station], y: float, *, continued: bool, continues: bool) -> None:
+    def _rail(self, row: list[Station], y: float, *, alone: bool, continued: bool, continues: bool) -> None:
         ends = [_middle(0), _middle(len(row) - 1)]
-        alone = all(station.branch for station in row)
         if not alone:
             self.lines.append(Line(ends[0] - (20 if continued else 0), y, ends[1] + (20 if continues else 0), y))
         for place, station in enumerate(row):
@@ -173,7 +172,7 @@ class _Drawing:
         deepest = 1
         for place, mark in enumerate(marks):
             x = _middle(place)
-            wide = 18 + _width(mark.word, NAME_SIZE)
+            wide = 18 + NAME_SIZE * width_of(mark.word)
             self.signs.append(Sign(x - wide / 2 + 6.5, top + 7.5, mark.name))
             style = "unread" if mark.name in ("none", "unread") else "word"
             self.texts.append(Text(x - wide / 2 + 18, top + 12, mark.word, NAME_SIZE, style, start=True))
@@ -200,20 +199,13 @@ def _name_lines(station: Station, *, wide: bool) -> tuple[list[str], list[str]]:
     return (shared, side) if side else ([], shared)
 
 
-def _width(text: str, size: float) -> float:
-    """About how wide a text is, in units."""
-    narrow = sum(c in NARROW_LETTERS for c in text)
-    broad = sum(c in BROAD_LETTERS or c.isupper() for c in text)
-    return size * (0.3 * narrow + 0.74 * broad + 0.54 * (len(text) - narrow - broad))
-
-
 def _wrapped(text: str, size: float, most: int, column: float = COLUMN) -> list[str]:
     """The text in at most ``most`` lines of a column's width; what does not fit ends in an ellipsis."""
     room = column - 8
     lines: list[str] = []
     for word in plain(text).split(" "):
         longer = f"{lines[-1]} {word}" if lines else word
-        if lines and _width(longer, size) <= room:
+        if lines and size * width_of(longer) <= room:
             lines[-1] = longer
         elif word:
             lines.append(word)
@@ -224,9 +216,9 @@ def _wrapped(text: str, size: float, most: int, column: float = COLUMN) -> list[
 
 
 def _cut(line: str, size: float, room: float) -> str:
-    if _width(line, size) <= room:
+    if size * width_of(line) <= room:
         return line
     body = line.rstrip("…")
-    while body and _width(body + "…", size) > room:
+    while body and size * width_of(body + "…") > room:
         body = body[:-1]
     return body.rstrip() + "…"

@@ -11,7 +11,7 @@ from typing import Any
 from callnotes.errors import TemplateError
 from callnotes.records import Timeline
 from callnotes.render import docx_parts as parts
-from callnotes.render.alignment import shifts
+from callnotes.render.alignment import shifts, width_of
 from callnotes.render.blocks import Bullets, Heading, Paragraph, Spans, Table, words_of
 from callnotes.render.clock import day_of
 from callnotes.render.diagram import POINTS_A_UNIT, png
@@ -22,6 +22,8 @@ from callnotes.render.html import mark_svg
 TEMPLATE = "closeout.docx"
 WIDEST_PT = 6.4 * 72
 MARK_PT = 7.0
+# What a column needs besides its text: the gap to the next, and a mark in place of its letter.
+WIDER_PT = 8.0
 # Where a table of the section is set in another style than "Table Text".
 TABLE_STYLES = {"head": "Head Text", "sign_off": "Sign-off"}
 
@@ -91,6 +93,8 @@ class _Writer:
                 continue
             if section.details and number == 0:
                 paragraph.paragraph_format.page_break_before = True
+            elif number == 0 and isinstance(block, Paragraph):
+                parts.set_off(paragraph)
 
     def style(self, name: str) -> Any:
         return self.word.styles[name]
@@ -105,8 +109,8 @@ class _Writer:
             else:
                 run = paragraph.add_run(plain_lines(span.text))
                 run.bold = span.strong or None
-                if span.strong and number == 0 and paragraph.style.name == "Normal":
-                    run.style = self.style("Lead")
+                if span.strong and number == 0 and paragraph.style.name in ("Normal", "Made"):
+                    run.style = self.style("Lead" if paragraph.style.name == "Normal" else "Soft")
                 elif span.light:
                     run.style = self.style("Soft")
 
@@ -115,10 +119,12 @@ class _Writer:
         headed = any(words_of(cell) for cell in table.header)
         rows = ([table.header] if headed else []) + list(table.rows)
         word = self.word.add_table(rows=len(rows), cols=len(table.header))
-        widths = parts.column_widths([[words_of(cell) for cell in row] for row in rows], self.room_pt, even=name == "sign_off")
-        parts.set_table(word, widths, lined=name not in TABLE_STYLES)
-        moved = [shifts([words_of(row[i]) for row in table.rows]) if right else () for i, right in enumerate(table.right)]
         text = self.style(TABLE_STYLES.get(name, "Table Text"))
+        lined = name not in TABLE_STYLES
+        moved = [shifts([words_of(row[i]) for row in table.rows]) if right else () for i, right in enumerate(table.right)]
+        wished = [self._wish(rows, place, max(filter(None, moved[place]), default=0)) for place in range(len(rows[0]))]
+        wished = [width * text.font.size.pt + WIDER_PT for width in wished] if name != "sign_off" else [self.room_pt] * len(wished)
+        parts.set_table(word, parts.column_widths(wished, self.room_pt, spread=name != "head"), lined=lined)
         for number, (row, made) in enumerate(zip(rows, word.rows, strict=True)):
             head = headed and number == 0
             parts.set_row(made, head=head)
@@ -131,6 +137,11 @@ class _Writer:
                 if name == "head" and place % 2 == 0:
                     parts.soften(paragraph, self.style("Soft"))
         parts.finish_table(word, name)
+
+    @staticmethod
+    def _wish(rows: Sequence[tuple[Spans, ...]], place: int, shift: float) -> float:
+        """How wide a column would like to be, in ems: as its longest cell."""
+        return shift + max(width_of(words_of(row[place])) for row in rows)
 
     def _mark(self, paragraph: Any, name: str) -> None:
         from docx.shared import Pt

@@ -9,18 +9,24 @@ from typing import Any
 HAIR = "BFBFBF"
 RULE = "1A1A1A"
 CELL_GAP = 100  # twentieths of a point between columns
-LONGEST = 40  # letters; a longer cell wraps
 DECORATIVE = "{C183D7F6-B498-43B3-948B-1728B52AA6E4}"
 DECORATIVE_NS = "http://schemas.microsoft.com/office/drawing/2017/decorative"
 
 
-def column_widths(rows: Sequence[Sequence[str]], room_pt: float, *, even: bool = False) -> list[float]:
-    """Widths in points: by the longest cell of each column, up to ``LONGEST`` letters; or all alike."""
-    count = len(rows[0])
-    if even:
-        return [room_pt / count] * count
-    letters = [min(max(len(row[place]) for row in rows), LONGEST) + 3 for place in range(count)]
-    return [room_pt * length / sum(letters) for length in letters]
+def column_widths(wished: Sequence[float], room_pt: float, *, spread: bool) -> list[float]:
+    """Widths in points of columns that wish to be so wide: the widest give way where the room is short.
+
+    Where there is room to spare, the inner columns share it (``spread``), else the widest takes it.
+    """
+    most = max(wished)
+    while sum(min(width, most) for width in wished) > room_pt and most > room_pt / len(wished):
+        most -= 1
+    widths = [min(width, most) for width in wished]
+    spare = room_pt - sum(widths)
+    sharing = list(range(1, len(widths) - 1)) if spread and len(widths) > 2 else [widths.index(max(widths))]
+    for place in sharing:
+        widths[place] += spare / len(sharing)
+    return widths
 
 
 def set_table(table: Any, widths: Sequence[float], *, lined: bool) -> None:
@@ -82,6 +88,13 @@ def move_right(paragraph: Any, ems: float | None) -> None:
         paragraph.paragraph_format.left_indent = Pt(ems * paragraph.style.font.size.pt)
 
 
+def set_off(paragraph: Any) -> None:
+    """Some space over the first paragraph of a section that has no heading."""
+    from docx.shared import Pt
+
+    paragraph.paragraph_format.space_before = Pt(4)
+
+
 def soften(paragraph: Any, style: Any) -> None:
     for run in paragraph.runs:
         run.style = style
@@ -106,6 +119,8 @@ def decorative(shape: Any) -> None:
     """A mark beside its word: a screen reader passes over it."""
     from docx.oxml import parse_xml
 
+    for side in ("distT", "distB", "distL", "distR"):
+        shape._inline.set(side, "0")
     drawing = "http://schemas.openxmlformats.org/drawingml/2006/main"
     shape._inline.docPr.append(
         parse_xml(

@@ -35,6 +35,8 @@ class ReadingWords:
         quantity = self.trade.quantity(event.quantity)
         state = quantity.state(event.state) if quantity else None
         shown = state.shown if state else (event.state or "").replace("_", " ")
+        if event.object and event.quantity == "inspection":
+            return event.object if event.state == "defect" else f"{event.object} {shown}"
         return f"{shown}: {event.object}" if event.object and event.object != shown else shown
 
     def _amount(self, event: Event) -> str:
