@@ -11,8 +11,8 @@ from callnotes.records import Timeline, to_json
 from callnotes.trade import Trade
 
 if TYPE_CHECKING:
-    from callnotes.render.document import Section
     from callnotes.render.context import Report
+    from callnotes.render.document import Section
 
 Kind = Literal["docx", "html", "md", "json"]
 KINDS: tuple[Kind, ...] = ("docx", "html", "md", "json")
@@ -72,7 +72,13 @@ def _arranged(sections: tuple[Section, ...], lines: int) -> tuple[Section, ...]:
 def _lines(report: Report) -> int:
     """About how many lines of a table's height the call needs beyond the shortest one."""
     pictures = max(math.ceil(len(report.path.stations) / STATIONS_A_ROW), 1)
-    return len(report.readings) + len(report.actions) + len(report.open_items) + 2 * len(report.cautions) + 8 * (pictures - 1)
+    return (
+        len(report.readings)
+        + len(report.actions)
+        + len(report.open_items)
+        + 2 * len(report.cautions)
+        + 8 * (pictures - 1)
+    )
 
 
 def _title(timeline: Timeline) -> str:

@@ -70,17 +70,23 @@ def svg(path: Path, folder: File | None = None, *, columns: int = WIDE) -> str:
     from callnotes.render.document import page_environment, render
 
     picture = placed(path, columns=columns)
-    return render(page_environment("closeout", folder), "path.svg.j2", {"picture": picture, "families": FAMILIES}).strip()
+    return render(
+        page_environment("closeout", folder), "path.svg.j2", {"picture": picture, "families": FAMILIES}
+    ).strip()
 
 
-def png(drawn: str, *, zoom: float = 3.0) -> bytes:
-    """An SVG as PNG on white. Text is drawn in the first of ``FAMILIES`` that there is; one comes with us."""
+def png(drawn: str, *, zoom: float = 3.0, system_fonts: bool = True) -> bytes:
+    """An SVG as PNG on white. Text is drawn in the first of ``FAMILIES`` that there is; one comes with us.
+
+    ``system_fonts`` False leaves only that one, so that every machine draws the same.
+    """
     import font_lato
     import resvg_py
 
     fonts = [str(font_lato.Lato), str(font_lato.LatoBold)]
+    options = {"font_files": fonts, "font_family": FAMILIES[-1], "skip_system_fonts": not system_fonts}
     try:
-        return bytes(resvg_py.svg_to_bytes(svg_string=drawn, zoom=zoom, background="#ffffff", font_files=fonts))
+        return bytes(resvg_py.svg_to_bytes(svg_string=drawn, zoom=zoom, background="#ffffff", **options))
     except ValueError as error:
         raise TemplateError(f"gives no picture: {error}", where="path.svg.j2", hint="mend the template") from error
 
@@ -132,7 +138,9 @@ class _Drawing:
     def _names(self, row: list[Station], top: float) -> float:
         """The names, standing on one base line; returns their height."""
         paired = [s.twin and place + 1 < len(row) for place, s in enumerate(row)]
-        blocks = [_name_lines(s, wide=paired[place] or (place > 0 and paired[place - 1])) for place, s in enumerate(row)]
+        blocks = [
+            _name_lines(s, wide=paired[place] or (place > 0 and paired[place - 1])) for place, s in enumerate(row)
+        ]
         height = 2 + LINE * max(len(shared) + len(own) for shared, own in blocks)
         for place, (shared, own) in enumerate(blocks):
             x = _middle(place)

@@ -23,7 +23,7 @@ from callnotes.resources import templates as shipped
 if TYPE_CHECKING:
     from jinja2.sandbox import SandboxedEnvironment
 
-QUOTES = "\"“” "
+QUOTES = '"“” '
 SECTION = re.compile(r"\d+_(\w+)\.md\.j2")
 
 
@@ -116,7 +116,7 @@ def render(environment: SandboxedEnvironment, name: str, values: Mapping[str, An
 
 def _stopped(text: str) -> str:
     """The text with a full stop, unless it ends a sentence already."""
-    return text if text.rstrip("\"”’)")[-1:] in {".", "!", "?", "…"} else f"{text}."
+    return text if text.rstrip('"”’)')[-1:] in {".", "!", "?", "…"} else f"{text}."
 
 
 def _place(error: BaseException, name: str) -> str:

@@ -121,9 +121,15 @@ class _Writer:
         word = self.word.add_table(rows=len(rows), cols=len(table.header))
         text = self.style(TABLE_STYLES.get(name, "Table Text"))
         lined = name not in TABLE_STYLES
-        moved = [shifts([words_of(row[i]) for row in table.rows]) if right else () for i, right in enumerate(table.right)]
+        moved = [
+            shifts([words_of(row[i]) for row in table.rows]) if right else () for i, right in enumerate(table.right)
+        ]
         wished = [self._wish(rows, place, max(filter(None, moved[place]), default=0)) for place in range(len(rows[0]))]
-        wished = [width * text.font.size.pt + WIDER_PT for width in wished] if name != "sign_off" else [self.room_pt] * len(wished)
+        wished = (
+            [width * text.font.size.pt + WIDER_PT for width in wished]
+            if name != "sign_off"
+            else [self.room_pt] * len(wished)
+        )
         parts.set_table(word, parts.column_widths(wished, self.room_pt, spread=name != "head"), lined=lined)
         for number, (row, made) in enumerate(zip(rows, word.rows, strict=True)):
             head = headed and number == 0
@@ -164,7 +170,9 @@ class _Writer:
 
 def plain_lines(text: str) -> str:
     """Text that XML can hold; a line break stays one."""
-    return "\n".join(plain(line) if line.strip() != line else line for line in text.split("\n")) if "\n" in text else text
+    return (
+        "\n".join(plain(line) if line.strip() != line else line for line in text.split("\n")) if "\n" in text else text
+    )
 
 
 def _properties(word: Any, timeline: Timeline, title: str) -> None:
