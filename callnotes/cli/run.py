@@ -22,7 +22,7 @@ def run(
         list[Path],
         typer.Argument(metavar="INPUT", help="Recordings, transcripts (.vtt, .srt, .json, .txt) or call folders."),
     ],
-    out: Annotated[Path, typer.Option(metavar="DIR", help="Where the call folders go.")] = Path(),
+    out: Annotated[Path, typer.Option(metavar="DIR", help="Where new call folders go.")] = Path(),
     model: options.Model = None,
     device: options.Device = None,
     threads: options.Threads = None,

@@ -59,7 +59,10 @@ def deliver(data: bytes, target: str, source: Path) -> list[Path]:
     path = Path(target)
     if path.exists() and path.samefile(source):
         raise OptionError("would be overwritten by its own result", where=target, hint="give -o another name")
-    write_whole(path, data)
+    if path.exists() and not path.is_file() and not path.is_dir():
+        path.write_bytes(data)  # a pipe or a device is written to, never replaced
+    else:
+        write_whole(path.resolve(), data)  # resolved, so that a link stays one
     return [path]
 
 

@@ -5,6 +5,7 @@ Lines are made here as data (words and an emphasis) and printed in one place, so
 
 from __future__ import annotations
 
+import re
 import sys
 import textwrap
 from collections.abc import Iterable, Sequence
@@ -114,8 +115,10 @@ def _found(timeline: Timeline, trade: Trade) -> list[Line]:
     if diagnosis is None:
         return [Line("NO DIAGNOSIS", "bold")]
     lines = [Line(_STATUS[diagnosis.status], "bold")]
-    if diagnosis.status == "not_found" and diagnosis.fault == "none":
-        lines.append(Line("What was said is not enough to tell what is wrong."))
+    if diagnosis.fault == "none":
+        # The grounds are sentences for people; the event ids in brackets are for the report.
+        why = re.sub(r"\s*\[[^\]]*\]", "", diagnosis.why[0]) if diagnosis.why else "No fault was named."
+        lines.append(Line(plain(why)))
     else:
         lines.append(Line(_fault(diagnosis, timeline, trade)))
     if diagnosis.next_test and diagnosis.status in ("found", "not_found"):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -100,6 +101,20 @@ def test_what_cannot_be_done_is_one_line(
     assert said.out == ""
     assert [p.name for p in Path().iterdir()] == ["call.timeline.json"]
     assert Path("call.timeline.json").read_bytes() == before
+
+
+def test_a_pipe_is_written_to_and_a_link_stays_a_link(callnotes: Command, timeline_of: Callable[..., Path]) -> None:
+    os.mkfifo("pipe")
+    reader = os.open("pipe", os.O_RDONLY | os.O_NONBLOCK)
+    assert callnotes("report", timeline_of(), "-o", "pipe", "--format", "md").status == 0
+    assert os.read(reader, 100)
+    os.close(reader)
+    assert Path("pipe").is_fifo()
+    Path("real.md").touch()
+    Path("link.md").symlink_to("real.md")
+    assert callnotes("report", timeline_of(), "-o", "link.md").status == 0
+    assert Path("link.md").is_symlink()
+    assert Path("real.md").read_text()
 
 
 def test_check_stops_what_must_not_be_closed(callnotes: Command, timeline_of: Callable[..., Path]) -> None:
