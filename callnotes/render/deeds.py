@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from callnotes.records import Event, Timeline
+from callnotes.render.escape import plain
 from callnotes.render.figures import NO_BREAK
 from callnotes.render.names import Names
 from callnotes.render.words import Words
@@ -72,7 +73,7 @@ class Deeds:
         entry = self.words.at("actions", event.action) or {}
         point = timeline.point(event.point)
         # An object that only names the point again would be said twice.
-        thing = event.object
+        thing = self._thing(event.object)
         if thing and point and thing.lower() in self.names.prose(point).replace(NO_BREAK, " ").lower():
             thing = None
         if not thing and point and not point.side and entry.get("thing"):
@@ -81,6 +82,11 @@ class Deeds:
         if not place or point is None or entry.get("nowhere"):
             return said
         return f"{said} {self.names.located(point)}"
+
+    def _thing(self, heard: str | None) -> str | None:
+        """What was acted on, without a genitive that was cut off; None where only a pronoun was heard."""
+        thing = re.sub(r"['’]s$", "", plain(heard or ""))
+        return None if thing.lower() in (self.words.at("pronouns", "none") or ()) else thing or None
 
     def _said(self, action: str | None, thing: str | None, entry: dict[str, str]) -> str:
         if thing and entry.get("with"):

@@ -84,9 +84,17 @@ def png(drawn: str, *, zoom: float = 3.0, system_fonts: bool = True) -> bytes:
     import resvg_py
 
     fonts = [str(font_lato.Lato), str(font_lato.LatoBold)]
-    options = {"font_files": fonts, "font_family": FAMILIES[-1], "skip_system_fonts": not system_fonts}
     try:
-        return bytes(resvg_py.svg_to_bytes(svg_string=drawn, zoom=zoom, background="#ffffff", **options))
+        return bytes(
+            resvg_py.svg_to_bytes(
+                svg_string=drawn,
+                zoom=zoom,
+                background="#ffffff",
+                font_files=fonts,
+                font_family=FAMILIES[-1],
+                skip_system_fonts=not system_fonts,
+            )
+        )
     except ValueError as error:
         raise TemplateError(f"gives no picture: {error}", where="path.svg.j2", hint="mend the template") from error
 
@@ -130,7 +138,7 @@ class _Drawing:
         self._rail(row, rail, alone=alone, continued=not first, continues=not last)
         y = rail + (26 if any(s.fault or s.fault_after for s in row) else 20 if any(s.branch for s in row) else 14)
         if not path.both:
-            return self._marks(row, [s.found if s.found_events else s.left for s in row], "As read", y)
+            return self._marks(row, [s.only for s in row], "As read", y)
         y = self._marks(row, [s.found for s in row], "As found", y)
         self.lines.append(Line(0, y + 3, MARGIN + COLUMN * len(row), y + 3, "hair"))
         return self._marks(row, [s.left for s in row], "As left", y + 7)

@@ -84,7 +84,7 @@ def environment_of(document: str, folder: Path | None = None) -> SandboxedEnviro
         sentence=lambda text: type(text)(text[:1].upper() + text[1:]),
         made_here=Safe,
         quoted=lambda text: Safe(f"“{markdown(plain(text).strip(QUOTES))}”"),
-        said=lambda text: Safe(f"“{markdown(_stopped(plain(text).strip(QUOTES)))}”"),
+        said=lambda text: Safe(f"“{markdown(_stopped(_opened(text)))}”"),
         stop=lambda text: type(text)(_stopped(text)),
         mark=lambda shown: Safe(f"![{shown.glyph}](mark:{shown.name})"),
     )
@@ -112,6 +112,12 @@ def render(environment: SandboxedEnvironment, name: str, values: Mapping[str, An
     except (JinjaError, TypeError, ValueError, AttributeError, ArithmeticError, LookupError, OSError) as error:
         what = str(error) or type(error).__name__
         raise TemplateError(what, where=_place(error, name), hint="mend that line") from error
+
+
+def _opened(text: str) -> str:
+    """What was said, beginning with a capital, without the commas that a cut left at its end."""
+    words = plain(text).strip(QUOTES).rstrip(",;:- .") if not text.rstrip().endswith(("?", "!")) else plain(text)
+    return words[:1].upper() + words[1:]
 
 
 def _stopped(text: str) -> str:

@@ -29,9 +29,7 @@ def path_table(path: Path, names: Names) -> str:
     heads = ["Path, provider first", "As found", "As left"] if path.both else ["Path, provider first", "As read"]
     lines = [f"| {' | '.join(heads)} |", f"|{' --- |' * len(heads)}"]
     for station in path.stations:
-        marks = (
-            [station.found, station.left] if path.both else [station.found if station.found_events else station.left]
-        )
+        marks = [station.found, station.left] if path.both else [station.only]
         fault = " **(fault)**" if station.fault else " **(fault after this point)**" if station.fault_after else ""
         cells = [f"{markdown(names.table(station.point))}{fault}", *map(_mark, marks)]
         lines.append(f"| {' | '.join(cells)} |")

@@ -61,6 +61,11 @@ class Station:
     branch: bool = False
     twin: bool = False
 
+    @property
+    def only(self) -> Mark:
+        """The one mark where as found and as left are not told apart."""
+        return self.found if self.found_events else self.left
+
 
 @dataclass(frozen=True)
 class Path:

@@ -35,9 +35,10 @@ class ReadingWords:
         quantity = self.trade.quantity(event.quantity)
         state = quantity.state(event.state) if quantity else None
         shown = state.shown if state else (event.state or "").replace("_", " ")
-        if event.object and event.quantity == "inspection":
-            return event.object if event.state == "defect" else f"{event.object} {shown}"
-        return f"{shown}: {event.object}" if event.object and event.object != shown else shown
+        seen = lowered(event.object)
+        if seen and event.quantity == "inspection" and event.state == "defect":
+            return seen
+        return f"{shown}: {seen}" if seen and seen != shown else shown
 
     def _amount(self, event: Event) -> str:
         given = {c.what: c.is_ for c in event.conditions}
@@ -84,8 +85,8 @@ class ReadingWords:
         if not isinstance(entry, str):
             return f"{self.quantity(event)} {self.value(event)}".strip()
         if event.object and "{object}" not in entry and event.quantity in ("inspection", "line_sound"):
-            return f"{entry} ({event.object})"
-        return entry.replace("{object}", event.object or "")
+            return f"{entry} ({lowered(event.object)})"
+        return entry.replace("{object}", lowered(event.object))
 
     def phrases(self, events: Sequence[Event]) -> tuple[str, ...]:
         """The readings as noun phrases without repeats, pairs that read better as one joined."""
@@ -97,6 +98,11 @@ class ReadingWords:
                 waiting = [e for e, key in zip(waiting, keys, strict=True) if key not in joined["states"]]
                 said.append(joined["say"])
         return tuple(dict.fromkeys([*(self.phrase(e) for e in waiting), *said]))
+
+
+def lowered(text: str | None) -> str:
+    """Words heard at the beginning of a sentence, as they stand within one; "NEXT" and "DC" stay."""
+    return text[:1].lower() + text[1:] if text and text[1:2].islower() else text or ""
 
 
 def _is_number(text: str) -> bool:

@@ -10,7 +10,7 @@ from callnotes.render.context import PlaceRead, Story
 from callnotes.render.deeds import Deeds
 from callnotes.render.names import Names
 from callnotes.render.path import Path, Station
-from callnotes.render.readings import ReadingWords
+from callnotes.render.readings import ReadingWords, lowered
 from callnotes.render.remedies import remedies
 
 MOST_PHRASES = 4
@@ -34,8 +34,8 @@ def story_of(timeline: Timeline, path: Path, names: Names, wording: ReadingWords
     failing = _told(_bad(bad.found_events)) if bad else []
     passing = _not_bad(good.found_events) if good else []
     part = next((s for s in path.stations if s.fault and s not in (good, bad)), None)
-    part_bad = _bad(part.found_events or part.left_events) if part else []
-    left = _left(path, repaired=bool(diagnosis) and diagnosis.status in ("mended", "repaired"))
+    part_bad = _measured(_bad(part.found_events or part.left_events)) if part else []
+    left = _left(path, repaired=diagnosis is not None and diagnosis.status in ("mended", "repaired"))
     return Story(
         quotes=_quotes(timeline),
         status=diagnosis.status if diagnosis else None,
@@ -43,13 +43,13 @@ def story_of(timeline: Timeline, path: Path, names: Names, wording: ReadingWords
         side=diagnosis.side if diagnosis else "unknown",
         last_good=read(good, passing, [e.quantity for e in failing]) if good and passing else None,
         first_bad=read(bad, failing) if bad else None,
-        element_bad=read(part, _told(part_bad)) if part and part_bad else None,
+        element_bad=read(part, part_bad) if part and part_bad else None,
         seen=() if any(e.quantity == "inspection" for e in failing) else seen,
         done=clauses[:MOST_CLAUSES],
         more_done=max(len(clauses) - MOST_CLAUSES, 0),
         repaired_at=clock.at(mends[-1].start) if mends else None,
-        proof=tuple(read(s, _not_bad(s.left_events)) for s in left if _not_bad(s.left_events))[-MOST_PLACES:],
-        still_bad=tuple(read(s, _bad(s.left_events)) for s in left if _bad(s.left_events))[-MOST_PLACES:],
+        proof=tuple(read(s, proving) for s in left if (proving := _measured(_not_bad(s.left_events))))[-MOST_PLACES:],
+        still_bad=tuple(read(s, standing) for s in left if (standing := _measured(_bad(s.left_events))))[-MOST_PLACES:],
         read_count=sum(e.kind == "reading" for e in timeline.events),
     )
 
@@ -64,7 +64,11 @@ def _not_bad(events: Sequence[Event]) -> list[Event]:
 
 def _told(events: list[Event]) -> list[Event]:
     """Without what was seen by eye, which has a sentence of its own, unless there is nothing else."""
-    return [e for e in events if e.quantity != "inspection"] or events
+    return _measured(events) or events
+
+
+def _measured(events: list[Event]) -> list[Event]:
+    return [e for e in events if e.quantity != "inspection"]
 
 
 def _left(path: Path, *, repaired: bool) -> list[Station]:
@@ -135,7 +139,7 @@ def _where(diagnosis: Diagnosis, timeline: Timeline, names: Names) -> str:
 def _seen(timeline: Timeline) -> list[str]:
     """Defects seen by eye, in words."""
     seen = [e for e in timeline.events if e.quantity == "inspection" and e.state == "defect" and e.object]
-    return [str(e.object) for e in seen]
+    return [lowered(e.object) for e in seen]
 
 
 def _clauses(timeline: Timeline, mends: Sequence[Event], deeds: Deeds) -> tuple[str, ...]:
