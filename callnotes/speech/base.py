@@ -28,7 +28,8 @@ class Engine(Protocol):
     ) -> Transcript:
         """The transcript of one recording, cues in order of time, in seconds from its start.
 
-        ``vocabulary_prompt`` is a short text of trade terms to lean the engine towards; it may be ignored. Give
-        it commas and a full stop: after a bare list of words, Whisper leaves out punctuation, and sentences end nowhere.
+        ``vocabulary_prompt`` is a short text of trade terms to lean the engine towards; it may be ignored.
+        Give it commas and a full stop: after a bare list of words, Whisper leaves out punctuation, and sentences
+        end nowhere.
         ``InputError`` if nothing decodes or nobody speaks, ``ModelError`` if the model is not there or damaged.
         """

@@ -11,8 +11,9 @@ import pytest
 from callnotes.errors import InputError
 from callnotes.speech import audio
 from callnotes.speech.stretches import stretches
-from speech.listener import Listener
-from speech.recordings import CODECS, noise, tone, write
+
+from .listener import Listener
+from .recordings import CODECS, noise, tone, write
 
 
 def loudest_hertz(samples: np.ndarray) -> float:

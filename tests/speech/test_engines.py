@@ -15,8 +15,9 @@ from callnotes.settings import Settings
 from callnotes.speech import faster_whisper, models
 from callnotes.speech.sentences import Heard, cues_of
 from callnotes.timed_text.measures import marks_of
-from speech.listener import Listener
-from speech.recordings import noise, tone, write
+
+from .listener import Listener
+from .recordings import noise, tone, write
 
 SPOKEN = Path(__file__).parent.parent / "audio" / "split-block-short.opus"
 
