@@ -131,7 +131,7 @@ class NextRow:
     """The test that would tell most."""
 
     do: Annotated[str, "what to do"]
-    place: Annotated[str | None, 'where, with its preposition: "at the kitchen jack"']
+    place: Annotated[str | None, "the point's whole name, None where it is nowhere in particular"]
     why: Annotated[str, "why"]
     first: Annotated[tuple[str, ...], "what must be done before it"]
 

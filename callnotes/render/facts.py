@@ -126,7 +126,7 @@ def _open_items(timeline: Timeline) -> tuple[OpenRow, ...]:
 def _next_test(timeline: Timeline, names: Names) -> NextRow | None:
     asked = timeline.diagnosis.next_test if timeline.diagnosis else None
     point = timeline.point(asked.point) if asked else None
-    return NextRow(asked.do, names.located(point) if point else None, asked.why, asked.needs_first) if asked else None
+    return NextRow(asked.do, names.table(point), asked.why, asked.needs_first) if asked else None
 
 
 def _on_test(since: str | None, until: str | None, operator: str | None) -> OnTestRow:
