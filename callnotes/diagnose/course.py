@@ -6,9 +6,9 @@ Positions are places in ``timeline.events``; a later position is later in the ca
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import accumulate
 
 from callnotes.diagnose.path import same_place
 from callnotes.judge import condition
@@ -80,22 +80,48 @@ class Course:
     @cached_property
     def standing_bad(self) -> tuple[int, ...]:
         """The bad readings that no later reading of the same thing at the same place has replaced."""
-        return tuple(n for n in self.bad if not any(True for _ in self._later(n)))
+        return tuple(n for n in self.bad if not self._later[n])
 
-    def _later(self, position: int) -> Iterator[int]:
-        """Later readings of the same thing; once something was done, a working test there replaces it as well."""
-        event = self.events[position]
+    @cached_property
+    def _acted(self) -> tuple[int, ...]:
+        """How many things had been done to the line before each position."""
+        done = (e.kind == "action" and e.action not in QUIET_ACTIONS for e in self.events)
+        return (0, *accumulate(done))
+
+    @cached_property
+    def _later(self) -> dict[int, tuple[int, ...]]:
+        """For each bad reading the later ones of the same thing.
+
+        Once something was done, a working test there settles it as well.
+        """
+        return {n: tuple(m for m in self._read_at(self.events[n]) if m > n and self._settles(m, n)) for n in self.bad}
+
+    def _read_at(self, event: Event) -> tuple[int, ...]:
+        """Positions of all evidence at the place of that event, in order."""
+        places = self._places.get(event.point or "", ())
+        return tuple(sorted(n for place in places for n in self._by_point.get(place, ())))
+
+    @cached_property
+    def _places(self) -> dict[str, tuple[str, ...]]:
+        points = self.timeline.points
+        return {p.id: tuple(q.id for q in points if q.id == p.id or same_place(p, q)) for p in points}
+
+    @cached_property
+    def _by_point(self) -> dict[str, tuple[int, ...]]:
+        found: dict[str, tuple[int, ...]] = {}
         for n in self.evidence:
-            other = self.events[n]
-            if n > position and self.one_place(event, other):
-                acted = any(e.kind == "action" and e.action not in QUIET_ACTIONS for e in self.events[position:n])
-                if self.one_test(event, other) or (acted and _proves(other, event)):
-                    yield n
+            found[self.events[n].point or ""] = (*found.get(self.events[n].point or "", ()), n)
+        return found
+
+    def _settles(self, later: int, bad: int) -> bool:
+        proof, event = self.events[later], self.events[bad]
+        acted = self._acted[later] > self._acted[bad]
+        return self.one_test(event, proof) or (acted and _proves(proof, event))
 
     def one_place(self, a: Event, b: Event) -> bool:
         if a.point is None or b.point is None:
             return False
-        return a.point == b.point or same_place(self.at(a), self.at(b))
+        return a.point == b.point or b.point in self._places.get(a.point, ())
 
     def one_test(self, a: Event, b: Event) -> bool:
         """The same quantity, under conditions that do not make it another test.
@@ -112,14 +138,15 @@ class Course:
         """Every bad reading with the first later reading at that place that shows it good."""
         found = []
         for n in self.bad:
-            later = list(self._later(n))
+            later = self._later[n]
             if later and self.events[later[0]].verdict != "fail":
                 found.append(Change(n, later[0]))
         return tuple(found)
 
     def still_bad_after(self, position: int) -> tuple[int, ...]:
         """Bad readings after ``position`` of what had been bad before it already."""
-        return tuple(n for b in self.bad if b < position for n in self._later(b) if n > position and n in self.bad)
+        bad = set(self.bad)
+        return tuple(n for b in self.bad if b < position for n in self._later[b] if n > position and n in bad)
 
     def provider_side(self, event: Event) -> bool:
         """Whether this reading looks toward the provider with the premises taken off."""
