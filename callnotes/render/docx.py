@@ -130,7 +130,7 @@ class _Writer:
             if name != "sign_off"
             else [self.room_pt] * len(wished)
         )
-        parts.set_table(word, parts.column_widths(wished, self.room_pt, spread=name != "head"), lined=lined)
+        parts.set_table(word, parts.column_widths(wished, self.room_pt, pairs=name == "head"), lined=lined)
         for number, (row, made) in enumerate(zip(rows, word.rows, strict=True)):
             head = headed and number == 0
             parts.set_row(made, head=head)

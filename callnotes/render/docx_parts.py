@@ -13,17 +13,17 @@ DECORATIVE = "{C183D7F6-B498-43B3-948B-1728B52AA6E4}"
 DECORATIVE_NS = "http://schemas.microsoft.com/office/drawing/2017/decorative"
 
 
-def column_widths(wished: Sequence[float], room_pt: float, *, spread: bool) -> list[float]:
+def column_widths(wished: Sequence[float], room_pt: float, *, pairs: bool = False) -> list[float]:
     """Widths in points of columns that wish to be so wide: the widest give way where the room is short.
 
-    Where there is room to spare, the inner columns share it (``spread``), else the widest takes it.
+    Where there is room to spare, the inner columns share it; of names and values (``pairs``) the inner values.
     """
     most = max(wished)
     while sum(min(width, most) for width in wished) > room_pt and most > room_pt / len(wished):
         most -= 1
     widths = [min(width, most) for width in wished]
     spare = room_pt - sum(widths)
-    sharing = list(range(1, len(widths) - 1)) if spread and len(widths) > 2 else [widths.index(max(widths))]
+    sharing = list(range(1, len(widths) - 1, 2 if pairs else 1)) or [len(widths) - 1]
     for place in sharing:
         widths[place] += spare / len(sharing)
     return widths

@@ -105,13 +105,13 @@ def test_shipped_styles_are_those_of_the_script() -> None:
 
 
 @pytest.mark.parametrize(
-    ("wished", "spread", "expected"),
+    ("wished", "pairs", "expected"),
     [
-        ([50, 50, 50], True, [50, 100, 50]),
-        ([50, 100], True, [50, 150]),
-        ([20, 300, 30], True, [20, 150, 30]),
-        ([20, 60, 20], False, [20, 160, 20]),
+        ([50, 50, 50], False, [50, 100, 50]),
+        ([50, 100], False, [50, 150]),
+        ([20, 300, 30], False, [20, 150, 30]),
+        ([20, 30, 20, 40, 20, 20], True, [20, 50, 20, 60, 20, 20]),
     ],
 )
-def test_column_widths_fill_the_page(wished: list[float], spread: bool, expected: list[float]) -> None:
-    assert column_widths(wished, float(sum(expected)), spread=spread) == pytest.approx(expected)
+def test_column_widths_fill_the_page(wished: list[float], pairs: bool, expected: list[float]) -> None:
+    assert column_widths(wished, float(sum(expected)), pairs=pairs) == pytest.approx(expected)
