@@ -12,7 +12,8 @@ from __future__ import annotations
 from callnotes import __version__
 from callnotes.extract.call_facts import find_call_facts
 from callnotes.extract.doubt import marked_stretches
-from callnotes.extract.events import Draft, Fold, HeldBack
+from callnotes.extract.draft import Draft, HeldBack
+from callnotes.extract.events import Fold
 from callnotes.extract.findings import Finder
 from callnotes.extract.normal import Talk, talk_of
 from callnotes.extract.stated import state_verdicts

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from callnotes.extract.clauses import Clause
@@ -14,13 +14,47 @@ from callnotes.extract.verbs import forms_of
 from callnotes.trade import Trade
 from callnotes.trade.words import ActionKind, ActionWord
 
-Mood = Literal["done", "ordered", "other"]
+# with: no action but how things stand ("with the panel unplugged").
+Mood = Literal["done", "ordered", "with", "other"]
 _OBJECT_REACH = 8
 _BE = {"'s", "is", "'re", "are", "'m", "am", "was", "were", "been", "being", "got"}
-_NOT_DONE = {"to", "'ll", "will", "can", "could", "should", "would", "'d", "might", "must", "n't", "not", "never", "you", "did"}
+_NOT_DONE = {
+    "to",
+    "'ll",
+    "will",
+    "can",
+    "could",
+    "should",
+    "would",
+    "'d",
+    "might",
+    "must",
+    "n't",
+    "not",
+    "never",
+    "you",
+    "did",
+}
 _I = {"i", "we", "he", "she", "they"}
 _AFTER_RESULT = {"and", "of", "from", "again", "now", "too", "so", "both", "but"}
-_ARTICLES = {"the", "a", "an", "my", "his", "her", "their", "our", "this", "that", "'s", "no", "any", "new", "test", "house"}
+_ARTICLES = {
+    "the",
+    "a",
+    "an",
+    "my",
+    "his",
+    "her",
+    "their",
+    "our",
+    "this",
+    "that",
+    "'s",
+    "no",
+    "any",
+    "new",
+    "test",
+    "house",
+}
 _SMALL_OPENERS = {"and", "then", "now", "so", "okay", "ok", "well", "just", "also", "go", "ahead", ","}
 
 
@@ -51,10 +85,12 @@ class ActionFinder:
         irregular = {name: forms for (table, name), forms in trade.words.items() if table == "irregular"}
         self._verbs: dict[str, list[_Verb]] = {}
         for kind in trade.actions:
-            for word in kind.said:
-                for text, form in forms_of(word.verb, irregular.get(word.verb)):
-                    self._verbs.setdefault(text, []).append(_Verb(kind, word, form))
-        things = [(word, name) for (table, name), words in trade.words.items() if table == "object_words" for word in words]
+            for said in kind.said:
+                for text, form in forms_of(said.verb, irregular.get(said.verb)):
+                    self._verbs.setdefault(text, []).append(_Verb(kind, said, form))
+        things = [
+            (word, name) for (table, name), words in trade.words.items() if table == "object_words" for word in words
+        ]
         classes: dict[str, set[str]] = {}
         for word, name in things:
             classes.setdefault(word, set()).add(name)
@@ -95,6 +131,8 @@ class ActionFinder:
         found = []
         for first, last, classes in things:
             at = last
+            if talk.norms[first] == "it" and (at >= clause.last or talk.norms[at] not in _BE):
+                continue
             if at < clause.last and talk.norms[at] in _BE:
                 at += 1
             while at < clause.last and talk.norms[at] in ("both", "all", "now", "just", "been"):
@@ -110,8 +148,13 @@ class ActionFinder:
                         if best is None or end > best.last:
                             best = Done(first, end, result.action, "done", (first, last), None, f"result: {now}")
             if best and _is_whole(talk, clause, best):
-                found.append(best)
+                found.append(replace(best, mood="with") if _stands(talk, clause, first) else best)
         return found
+
+
+def _stands(talk: Talk, clause: Clause, thing: int) -> bool:
+    """Whether the words tell under what something is seen: "with the plug out"."""
+    return "with" in talk.norms[max(clause.first, thing - 3) : thing]
 
 
 def _is_whole(talk: Talk, clause: Clause, done: Done) -> bool:
@@ -135,12 +178,12 @@ def _verb_action(talk: Talk, clause: Clause, at: int, verb: _Verb, things: list[
         if verb.word.particle not in talk.norms[at + 1 : end]:
             return None
         last = max(last, at + 2 + talk.norms[at + 1 : end].index(verb.word.particle))
-    mood = _mood(talk, clause, at, verb.form, passive=bool(passive))
+    mood = "with" if _stands(talk, clause, thing[0]) else _mood(talk, clause, at, verb.form)
     rule = f"actions.{verb.kind.action}: {verb.word.verb}"
     return Done(min(at, thing[0]), last, verb.kind.action, mood, (thing[0], thing[1]), None, rule)
 
 
-def _mood(talk: Talk, clause: Clause, at: int, form: str, *, passive: bool) -> Mood:
+def _mood(talk: Talk, clause: Clause, at: int, form: str) -> Mood:
     """Whether the verb tells what was done, orders it, or neither (wishes, denials, "to pull")."""
     before = talk.norms[max(clause.first, at - 3) : at]
     if set(before) & _NOT_DONE and not (before[-1:] and before[-1] in _BE):

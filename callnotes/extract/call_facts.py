@@ -70,7 +70,19 @@ class _Facts:
     def _code_behind(self, at: int) -> str | None:
         """A code of three digits or more, right behind a token, with a letter before it if one was said."""
         prefix = ""
-        while at < len(self.talk.norms) and self.talk.norms[at] in ("is", "'s", "number", "it", ",", ":", "the", "w", "s", "r", "t"):
+        while at < len(self.talk.norms) and self.talk.norms[at] in (
+            "is",
+            "'s",
+            "number",
+            "it",
+            ",",
+            ":",
+            "the",
+            "w",
+            "s",
+            "r",
+            "t",
+        ):
             if len(self.talk.norms[at]) == 1 and self.talk.norms[at].isalpha():
                 prefix += self.talk.norms[at].upper()
             at += 1
@@ -78,7 +90,11 @@ class _Facts:
         for number in self.numbers:
             if number.first == at and number.value == int(number.value):
                 digits, at = digits + number.digits, number.last
-                if at < len(self.talk.norms) and self.talk.norms[at] == "," and any(n.first == at + 1 for n in self.numbers):
+                if (
+                    at < len(self.talk.norms)
+                    and self.talk.norms[at] == ","
+                    and any(n.first == at + 1 for n in self.numbers)
+                ):
                     at += 1
         if at < len(self.talk.norms) and not digits and self.talk.tokens[at].kind == "code":
             return self.talk.norms[at].upper()
@@ -88,7 +104,11 @@ class _Facts:
         """Telephone numbers of the opening, less those that were only called or belong to somebody else."""
         found: list[str] = []
         for number, clause_words, first in self._telephone_numbers():
-            if first < self.opening and not any(f" {word} " in f" {clause_words} " for word in self.words["elsewhere"]) and number not in found:
+            if (
+                first < self.opening
+                and not any(f" {word} " in f" {clause_words} " for word in self.words["elsewhere"])
+                and number not in found
+            ):
                 found.append(number)
         return tuple(found)
 
@@ -160,7 +180,7 @@ class _Facts:
     def _date(self) -> str | None:
         months = set(self.words["months"])
         for at, norm in enumerate(self.talk.norms[: self.opening]):
-            if norm not in months or norm in ("may", "march") and not self.talk.text(at, at + 1)[0].isupper():
+            if norm not in months or (norm in ("may", "march") and not self.talk.text(at, at + 1)[0].isupper()):
                 continue
             day = next((n for n in self.numbers if n.first == at + 1 or n.last in (at, at - 1)), None)
             if day and 1 <= day.value <= 31:
@@ -182,7 +202,8 @@ class _Facts:
     def _name_behind(self, hit: Hit[Any], *, address: bool) -> str | None:
         """The name that starts right behind a cue: capital words, or, where none are written, the next few."""
         ends = set(self.words["name_ends"])
-        at, words = hit.last, []
+        at = hit.last
+        words: list[str] = []
         if at < len(self.talk.norms) and self.talk.norms[at] in ("the", "a"):
             at += 1
         first = at
@@ -208,7 +229,9 @@ class _Facts:
     def _address_goes_on(self, at: int) -> bool:
         """Whether a street address follows: a number, then within a few words a kind of street."""
         ahead = self.talk.norms[at : at + 6]
-        return bool(ahead) and any(n.first == at for n in self.numbers) and bool(set(ahead) & set(self.words["streets"]))
+        return (
+            bool(ahead) and any(n.first == at for n in self.numbers) and bool(set(ahead) & set(self.words["streets"]))
+        )
 
     # --- what was agreed
 

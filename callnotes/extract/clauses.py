@@ -12,8 +12,8 @@ from callnotes.trade.words import ContextCue
 _OPENERS = {"but", "so", "because", "although", "though", "then", "which", "and"}
 _SUBJECTS = {"i", "we", "he", "she", "it", "they", "you", "there", "that", "this", "here", "who"}
 _DANGLING = {
-    "and", "or", "the", "a", "an", "to", "of", "is", "was", "in", "on", "at", "for", "with", "from", "by", "than", "my", "your",
-    "his", "her", "their", "minus", "negative", "point", "between", "about", "no", "not", "says", "reads", "i", "we",
+    "and", "or", "the", "a", "an", "to", "of", "is", "was", "in", "on", "at", "for", "with", "from", "by", "than",
+    "my", "your", "his", "her", "their", "minus", "negative", "point", "between", "about", "no", "not", "says", "reads", "i", "we",
 }  # fmt: skip
 
 
@@ -75,13 +75,17 @@ def _split(tokens: tuple[Token, ...], first: int, last: int) -> list[tuple[int, 
     cuts = [first]
     for at in range(first + 1, last):
         norm, before = tokens[at].norm, tokens[at - 1].norm
-        if before in (";", ":", "...") and tokens[at - 1].kind == "mark":
-            cuts.append(at)
-        elif before == "," and (norm in _SUBJECTS or norm in _OPENERS):
-            cuts.append(at)
-        elif norm in ("but", "because") and at - cuts[-1] > 1:
-            cuts.append(at)
-        elif norm in ("and", "so", "then") and at + 1 < last and tokens[at + 1].norm in _SUBJECTS and at - cuts[-1] > 2:
+        if (
+            (before in (";", ":", "...") and tokens[at - 1].kind == "mark")
+            or (before == "," and (norm in _SUBJECTS or norm in _OPENERS))
+            or (norm in ("but", "because") and at - cuts[-1] > 1)
+            or (
+                norm in ("and", "so", "then")
+                and at + 1 < last
+                and tokens[at + 1].norm in _SUBJECTS
+                and at - cuts[-1] > 2
+            )
+        ):
             cuts.append(at)
     return [(a, b) for a, b in zip(cuts, [*cuts[1:], last], strict=True) if b > a]
 
@@ -89,7 +93,7 @@ def _split(tokens: tuple[Token, ...], first: int, last: int) -> list[tuple[int, 
 def find_asides(talk: Talk, clauses: list[Clause], hits: list[Hit[ContextCue]]) -> list[Aside]:
     """The stretches that are no observation, each with its cue; earlier in the list wins where they overlap."""
     at_clause = {token: clause for clause in clauses for token in range(clause.first, clause.last)}
-    spans = _sentence_spans(clauses)
+    spans = sentence_spans(clauses)
     asides = [
         Aside(clause.first, clause.last, "question", "?")
         for clause in clauses
@@ -109,7 +113,8 @@ def find_asides(talk: Talk, clauses: list[Clause], hits: list[Hit[ContextCue]]) 
     return sorted(asides, key=lambda aside: aside.last - aside.first)
 
 
-def _sentence_spans(clauses: list[Clause]) -> dict[int, tuple[int, int]]:
+def sentence_spans(clauses: list[Clause]) -> dict[int, tuple[int, int]]:
+    """The tokens of each sentence by its number."""
     spans: dict[int, tuple[int, int]] = {}
     for clause in clauses:
         first, _ = spans.get(clause.sentence, (clause.first, 0))
@@ -126,5 +131,22 @@ def _opens(talk: Talk, clause: Clause, at: int) -> bool:
 def _tag_question(talk: Talk, clause: Clause) -> bool:
     """A statement spoken with a rising end ("0.4 volts?"): it holds a figure and no question word."""
     words = talk.norms[clause.first : clause.last]
-    asking = {"what", "which", "do", "does", "is", "are", "did", "can", "could", "would", "how", "why", "where", "who", "any", "bad"}
+    asking = {
+        "what",
+        "which",
+        "do",
+        "does",
+        "is",
+        "are",
+        "did",
+        "can",
+        "could",
+        "would",
+        "how",
+        "why",
+        "where",
+        "who",
+        "any",
+        "bad",
+    }
     return any(w[:1].isdigit() for w in words) and asking.isdisjoint(words)

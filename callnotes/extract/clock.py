@@ -81,7 +81,9 @@ def _relative(norms: Sequence[str], first: int, at: int, minutes: int, by_start:
     return _made(first, hour.last, total // 60, total % 60)
 
 
-def _clock_words(norms: Sequence[str], at: int, number: Number | None, behind: Number | None = None) -> TimeOfDay | None:
+def _clock_words(
+    norms: Sequence[str], at: int, number: Number | None, behind: Number | None = None
+) -> TimeOfDay | None:
     """ "nine forty", "eight thirty", "7 52 a.m.", "nine o'clock", "0705"."""
     if number is None:
         return None

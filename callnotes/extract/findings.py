@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from callnotes.extract.actions import ActionFinder, Done
-from callnotes.extract.clauses import Aside, Clause, find_asides, find_clauses
+from callnotes.extract.clauses import Aside, Clause, find_asides, find_clauses, sentence_spans
 from callnotes.extract.matching import Hit, Phrases, doc_of, grouped
 from callnotes.extract.measures import Measure, find_measures
 from callnotes.extract.normal import Talk
-from callnotes.extract.numbers import find_numbers
+from callnotes.extract.numbers import Number, find_numbers
 from callnotes.extract.places import Place, PlaceFinder
 from callnotes.extract.states import Said, find_states
 from callnotes.trade import Trade
-from callnotes.trade.words import ConditionWord, StatedWord
+from callnotes.trade.words import ConditionWord, StatedWord, Unit
 
 
 @dataclass(frozen=True)
@@ -29,6 +29,10 @@ class Findings:
     conditions: list[Hit[ConditionWord]]
     stated: list[Hit[StatedWord]]
     named: list[Hit[str]]
+
+    def sentence_spans(self) -> dict[int, tuple[int, int]]:
+        """The tokens of each sentence by its number."""
+        return sentence_spans(self.clauses)
 
     def named_before(self, at: int, first: int, last: int, end: int) -> str | None:
         """The quantity named nearest before token ``at`` (from ``first`` on), else nearest behind ``last``."""
@@ -51,7 +55,9 @@ class Finder:
         self._cues = Phrases((cue.say, cue) for cue in trade.cues)
         self._conditions = Phrases((word.say, word) for word in trade.conditions)
         self._stated = Phrases((word.say, word) for word in trade.stated)
-        self._named = Phrases((said, q.quantity) for q in trade.quantities if q.units for said in (*q.said, *_unit_names(trade, q.units)))
+        self._named = Phrases(
+            (said, q.quantity) for q in trade.quantities if q.units for said in (*q.said, *_unit_names(trade, q.units))
+        )
         self._places = PlaceFinder(trade)
         self._actions = ActionFinder(trade)
 
@@ -60,10 +66,11 @@ class Finder:
         doc = doc_of(talk)
         clauses = find_clauses(talk)
         numbers = find_numbers(talk.norms)
-        places, used = self._places.find(talk, doc, numbers)
+        units = self._units.find(doc)
+        places, used = self._places.find(talk, doc, _without_unit(numbers, units))
         conditions = self._conditions.find(doc)
         used |= {i for hit in conditions for i in range(hit.first, hit.last)}
-        measures = find_measures(talk, numbers, self._units.find(doc), used)
+        measures = find_measures(talk, numbers, units, used, self._trade)
         in_measures = {i for m in measures for i in range(m.first, m.last)}
         return Findings(
             clauses=clauses,
@@ -76,6 +83,12 @@ class Finder:
             stated=self._stated.find(doc),
             named=[hit for hit in self._named.find(doc) if hit.first not in in_measures],
         )
+
+
+def _without_unit(numbers: list[Number], units: list[Hit[Unit]]) -> list[Number]:
+    """The numbers that no unit follows: only those can number a place."""
+    measured = {hit.first for hit in units}
+    return [number for number in numbers if number.last not in measured]
 
 
 def _unit_names(trade: Trade, symbols: tuple[str, ...]) -> list[str]:

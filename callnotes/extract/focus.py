@@ -7,15 +7,20 @@ from typing import Any
 
 from callnotes.extract.places import Place
 from callnotes.records import Point
-from callnotes.trade import Trade
 
 _PORTED = {"switch", "patch_panel", "pbx", "ont"}
 _PAIRED = {"block", "terminal", "cable", "demarc"}
 _LASTING = ("block_type", "label", "line")
 # A new detail puts out those that named the same thing otherwise: a pair by number, by color, by rows.
-_REPLACES = {"pair": ("row", "color", "pins"), "row": ("pair", "color"), "color": ("pair", "row"), "pins": ("row", "pair")}
+_REPLACES = {
+    "pair": ("row", "color", "pins"),
+    "row": ("pair", "color"),
+    "color": ("pair", "row"),
+    "pins": ("row", "pair"),
+}
 _TELEPHONE = {
-    "demarc", "protector", "terminal", "block", "cable", "jack", "line_seizure_jack", "alarm_panel", "filter", "pbx", "set", "ont",
+    "demarc", "protector", "terminal", "block", "cable", "jack", "line_seizure_jack", "alarm_panel", "filter", "pbx",
+    "set", "ont",
 }  # fmt: skip
 
 
@@ -100,8 +105,7 @@ class Focus:
 class Points:
     """The points of the call, one for each spot that reads apart, numbered as they come."""
 
-    def __init__(self, trade: Trade) -> None:
-        self._trade = trade
+    def __init__(self) -> None:
         self._found: dict[tuple[Any, ...], Point] = {}
 
     def id_of(self, spot: Spot) -> str | None:
@@ -114,6 +118,10 @@ class Points:
             number = len(self._found) + 1
             self._found[key] = Point(id=f"P{number}", kind=spot.kind, order=number, **details)
         return self._found[key].id
+
+    def kind_of(self, point_id: str | None) -> str | None:
+        """The kind of the point of that id."""
+        return next((point.kind for point in self._found.values() if point.id == point_id), None)
 
     def all(self) -> tuple[Point, ...]:
         return tuple(self._found.values())

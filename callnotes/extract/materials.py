@@ -12,12 +12,28 @@ from callnotes.records import Material
 from callnotes.trade import Trade
 
 _ENDS = {
-    "and", ",", ".", "!", "?", "off", "from", "out", "is", "was", "that", "for", "on", "in", "to", "i", "we", "but", "no", "with", "only", "at", "so",
-    "he", "she", "it", "they", "a", "an", "up", "because", "today", "of",
+    "and", ",", ".", "!", "?", "off", "from", "out", "is", "was", "that", "for", "on", "in", "to", "i", "we", "but", "no",
+    "with", "only", "at", "so", "he", "she", "it", "they", "a", "an", "up", "because", "today", "of", "past", "till",
 }  # fmt: skip
 _ARTICLES = {"a": 1.0, "an": 1.0, "one": 1.0}
 _LENGTHS = {"feet": "ft", "foot": "ft", "ft": "ft", "meters": "m", "meter": "m", "yards": "yd"}
-_NOT_GOODS = {"hour", "hours", "minute", "minutes", "dollar", "dollars", "trip", "trips", "man", "people", "o'clock", "time", "thing", "more", "lot"}
+_NOT_GOODS = {
+    "hour",
+    "hours",
+    "minute",
+    "minutes",
+    "dollar",
+    "dollars",
+    "trip",
+    "trips",
+    "man",
+    "people",
+    "o'clock",
+    "time",
+    "thing",
+    "more",
+    "lot",
+}
 
 
 def find_materials(
@@ -59,7 +75,7 @@ def _goods(talk: Talk, first: int, last: int, by_start: dict[int, Number]) -> li
         quantity = number.value if number else _ARTICLES[talk.norms[at]]
         behind = number.last if number else at + 1
         material, at = _one(talk, behind, last, quantity)
-        if material and talk.norms[first : at].count("no") and goods and talk.norms[behind - 2 : behind - 1] == ("no",):
+        if material and talk.norms[first:at].count("no") and goods and talk.norms[behind - 2 : behind - 1] == ("no",):
             goods.pop()
         if material:
             goods.append(material)

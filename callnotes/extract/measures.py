@@ -4,22 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from callnotes.extract.matching import Hit
-from callnotes.extract.normal import Talk
+from callnotes.extract.normal import Talk, norms
 from callnotes.extract.numbers import Number
+from callnotes.trade import Trade
 from callnotes.trade.words import Unit
 
-_BOUNDS = {
-    ("over",): ">", ("better", "than"): ">", ("more", "than"): ">", ("above",): ">", ("north", "of"): ">", ("at", "least"): ">",
-    ("greater", "than"): ">", ("past",): ">", ("under",): "<", ("less", "than"): "<", ("below",): "<", ("upwards", "of"): ">",
-}  # fmt: skip
+_SIGNS = {"over": ">", "under": "<"}
 _SMALL = {"of", "a", "about", "an"}
-_RETRACT = (
-    ("no",), ("scratch", "that"), ("make", "that"), ("correction",), ("i", "mean"), ("i", "lie"), ("sorry",), ("rather",),
-    ("wait",), ("strike", "that"),
-)  # fmt: skip
-_RETRACT_OPENS = {",", "...", "no", "scratch", "make", "correction", "sorry", "i", "rather", "wait", "strike"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +34,12 @@ class Measure:
     way: str | None = None
 
 
-def find_measures(talk: Talk, numbers: Sequence[Number], units: Sequence[Hit[Unit]], blocked: set[int]) -> list[Measure]:
+def find_measures(
+    talk: Talk, numbers: Sequence[Number], units: Sequence[Hit[Unit]], blocked: set[int], trade: Trade
+) -> list[Measure]:
     """Every number outside ``blocked`` tokens (rows, ports, telephone numbers), with its unit where one follows."""
     by_start = {hit.first: hit for hit in units}
+    bounds = [(norms(p), sign) for name, sign in _SIGNS.items() for p in trade.words["measure_words", name]]
     measures = []
     for number in numbers:
         if number.first in blocked:
@@ -50,10 +47,11 @@ def find_measures(talk: Talk, numbers: Sequence[Number], units: Sequence[Hit[Uni
         unit = _unit_behind(talk, number, by_start)
         last = unit.last if unit else number.last
         measure = Measure(number.first, last, number.value, unit.entry if unit else None, number)
-        measures.append(replace(measure, bound=_bound_before(talk, number.first), way=_way_behind(talk, last)))
+        measures.append(replace(measure, bound=_bound_before(talk, number.first, bounds), way=_way_behind(talk, last)))
     measures += _lone_gigabits(talk, measures, units)
     measures.sort(key=lambda measure: measure.first)
-    return _with_corrections(talk, _with_ranges(talk, _with_fractions(talk, measures)))
+    retracted = [norms(phrase) for phrase in trade.words["measure_words", "retracted"]]
+    return _with_corrections(talk, _with_ranges(talk, _with_fractions(talk, measures)), retracted)
 
 
 def _unit_behind(talk: Talk, number: Number, by_start: dict[int, Hit[Unit]]) -> Hit[Unit] | None:
@@ -97,8 +95,8 @@ def _with_fractions(talk: Talk, measures: list[Measure]) -> list[Measure]:
     return made
 
 
-def _bound_before(talk: Talk, at: int) -> str | None:
-    for words, sign in _BOUNDS.items():
+def _bound_before(talk: Talk, at: int, bounds: Sequence[tuple[tuple[str, ...], str]]) -> str | None:
+    for words, sign in bounds:
         if talk.norms[max(0, at - len(words)) : at] == words:
             return sign
     return None
@@ -113,7 +111,12 @@ def _with_ranges(talk: Talk, measures: list[Measure]) -> list[Measure]:
             unit = measure.unit or before.unit
             low, high = sorted((before.value, measure.value))
             made[-1] = replace(
-                measure, first=before.first, value=round((low + high) / 2, 6), unit=unit, span=(low, high), number=before.number
+                measure,
+                first=before.first,
+                value=round((low + high) / 2, 6),
+                unit=unit,
+                span=(low, high),
+                number=before.number,
             )
         else:
             made.append(measure)
@@ -130,18 +133,18 @@ def _is_range(talk: Talk, one: Measure, two: Measure) -> bool:
     return gap == ("to",) and (two.unit is not None) and two.value > one.value and one.value > 0
 
 
-def _with_corrections(talk: Talk, measures: list[Measure]) -> list[Measure]:
+def _with_corrections(talk: Talk, measures: list[Measure], words: list[tuple[str, ...]]) -> list[Measure]:
     """Marks a number that is taken back in flight: "forty, no, four hundred K"."""
     made = list(measures)
-    for i, (one, two) in enumerate(zip(measures, measures[1:], strict=False)):
+    for i, (one, two) in enumerate(pairwise(measures)):
         alike = one.unit is None or two.unit is None or one.unit.dimension == two.unit.dimension
-        if alike and two.first - one.last <= 9 and _retracted(talk, one.last, two.first):
+        if alike and two.first - one.last <= 9 and _retracted(talk.norms[one.last : two.first], words):
             made[i] = replace(one, struck=True)
     return made
 
 
-def _retracted(talk: Talk, first: int, last: int) -> bool:
-    gap = talk.norms[first:last]
-    if not gap or gap[0] not in _RETRACT_OPENS:
+def _retracted(gap: tuple[str, ...], words: list[tuple[str, ...]]) -> bool:
+    """Whether the words between two numbers take the first back, and start to do so at once."""
+    if not gap or not (gap[0] in (",", "...") or any(gap[: len(w)] == w for w in words)):
         return False
-    return any(gap[i : i + len(words)] == words for words in _RETRACT for i in range(len(gap)))
+    return any(gap[i : i + len(w)] == w for w in words for i in range(len(gap)))

@@ -32,7 +32,14 @@ _JOINED = {
     "hasnt": ("has", "n't"), "havent": ("have", "n't"), "im": ("i", "'m"), "thats": ("that", "'s"),
 }  # fmt: skip
 _ENDING = re.compile(r"(.+?)(n't|'s|'re|'ve|'ll|'d|'m)$")
-_SPELLED = {"metres": "meters", "metre": "meter", "fibre": "fiber", "colour": "color", "nought": "zero", "naught": "zero"}
+_SPELLED = {
+    "metres": "meters",
+    "metre": "meter",
+    "fibre": "fiber",
+    "colour": "color",
+    "nought": "zero",
+    "naught": "zero",
+}
 _STOPS = {".", "?", "!", "..", "…"}
 
 

@@ -11,14 +11,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-_ONES = {w: n for n, w in enumerate("zero one two three four five six seven eight nine".split())}
+_ONES = {w: n for n, w in enumerate(["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"])}
 _TEENS = {
     w: n + 10
     for n, w in enumerate(
-        "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split()
+        ["ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
     )
 }
-_TENS = {w: (n + 2) * 10 for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split())}
+_TENS = {
+    w: (n + 2) * 10
+    for n, w in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"])
+}
 _TENS["fourty"] = 40
 _OH = {"oh", "o"}
 _POINT = {"point", "comma"}
@@ -189,7 +192,9 @@ def _figures(norms: Sequence[str], at: int) -> Number:
 
 
 def _is_figure(word: str) -> bool:
-    return word[:1].isdigit() or (word[:1] == "." and word[1:].isdigit()) if ":" not in word and "-" not in word else False
+    return (
+        word[:1].isdigit() or (word[:1] == "." and word[1:].isdigit()) if ":" not in word and "-" not in word else False
+    )
 
 
 def _word(norms: Sequence[str], at: int) -> str | None:

@@ -22,11 +22,6 @@ _NUMBERED = {
 _ORDINALS = {"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4, "fifth": 5}
 _AND = {"and", ",", "to", "through", "&"}
 _SINGLE = {"pair", "line", "port"}
-_DETERMINERS = {
-    "the", "a", "an", "this", "that", "these", "those", "my", "his", "her", "their", "our", "your", "its", "'s", "each", "every",
-    "both", "other", "same", "new", "old", "on", "at", "in", "to", "of", "off", "from", "into", "and", "two", "first", "second",
-    "desk", "wall", "kitchen", "office", "line", "patch", "house", "station", "data", "voice", "network", "front", "back", ",",
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +45,7 @@ class PlaceFinder:
         hidden: list[tuple[str, Any]] = [(s, None) for s in trade.words["places", "hidden"]]
         self._phrases: Phrases[Any] = Phrases([*hidden, *details, *kinds])
         self._ambiguous = set(trade.words["places", "ambiguous"])
+        self._determiners = set(trade.words["word_set", "determiners"])
         self._said_as = {name: _color_words(trade, name) for name in ("tip", "ring")}
 
     def find(self, talk: Talk, doc: Any, numbers: Sequence[Number]) -> tuple[list[Place], set[int]]:
@@ -58,7 +54,9 @@ class PlaceFinder:
         places: list[Place] = []
         used: set[int] = set()
         hits = [hit for hit in self._phrases.find(doc) if self._is_noun(talk, hit, by_start)]
-        self._mentioned = {entry[0].kind for _, _, entry in ((h.first, h.last, h.entry) for h in hits) if _is_plain(entry)}
+        self._mentioned = {
+            entry[0].kind for _, _, entry in ((h.first, h.last, h.entry) for h in hits) if _is_plain(entry)
+        }
         covered = {i for hit in hits for i in range(hit.first, hit.last)}
         for hit in hits:
             used.update(i for i in range(hit.first, hit.last) if i in by_start)
@@ -74,9 +72,11 @@ class PlaceFinder:
         entry = hit.entry
         noun = " ".join(talk.norms[hit.first : hit.last])
         if isinstance(entry, Detail):
-            details = {k: v for k, v in (("side", entry.side), ("label", entry.label), ("block_type", entry.block_type)) if v}
+            details = {
+                k: v for k, v in (("side", entry.side), ("label", entry.label), ("block_type", entry.block_type)) if v
+            }
             return Place(hit.first, hit.last, entry.kind, details, noun)
-        entry = next((kind for kind in entry if len(entry) == 1 or kind.kind in self._mentioned), entry[-1])
+        entry = next((kind for kind in entry if {kind.kind, *kind.near} & self._mentioned), entry[-1])
         number = by_start.get(hit.last)
         if entry.numbered and number is not None and number.value == int(number.value) > 0:
             letter = _letter(talk, number.last)
@@ -95,7 +95,7 @@ class PlaceFinder:
         if hit.last in by_start or hit.first == 0:
             return True
         before = talk.tokens[hit.first - 1]
-        return before.is_stop or before.norm in _DETERMINERS or before.cue != talk.tokens[hit.first].cue
+        return before.is_stop or before.norm in self._determiners or before.cue != talk.tokens[hit.first].cue
 
     def _numbered(self, talk: Talk, by_start: dict[int, Number], covered: set[int], used: set[int]) -> list[Place]:
         """ "pair 7", "rows three and four", "port 22", "second line"."""

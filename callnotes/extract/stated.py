@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from callnotes.extract.events import Draft
+from callnotes.extract.draft import Draft
 from callnotes.extract.findings import Findings
 from callnotes.extract.matching import Hit
 from callnotes.extract.normal import Talk

@@ -29,7 +29,9 @@ class Said:
     negated: bool = False
 
 
-def find_states(talk: Talk, clauses: Sequence[Clause], hits: Sequence[Hit[tuple[Saying, ...]]], trade: Trade) -> list[Said]:
+def find_states(
+    talk: Talk, clauses: Sequence[Clause], hits: Sequence[Hit[tuple[Saying, ...]]], trade: Trade
+) -> list[Said]:
     """The states of the talk in order; what a negation cancels is left out."""
     before = {tuple(words.split()) for words in trade.words["negation", "before"]}
     behind = {tuple(words.split()) for words in trade.words["negation", "behind"]}
@@ -58,7 +60,9 @@ def _turned(hit: Hit[tuple[Saying, ...]], first: int | None, last: int | None) -
     return Said(first if first is not None else hit.first, last or hit.last, turned, negated=True)
 
 
-def _negation_before(talk: Talk, clause: Clause, hit: Hit[tuple[Saying, ...]], words: set[tuple[str, ...]]) -> int | None:
+def _negation_before(
+    talk: Talk, clause: Clause, hit: Hit[tuple[Saying, ...]], words: set[tuple[str, ...]]
+) -> int | None:
     """Where a negation stands that reaches the hit: at most a few words before it, with no mark between."""
     for at in range(hit.first - 1, max(clause.first, hit.first - _REACH) - 1, -1):
         if talk.tokens[at].kind == "mark" or talk.norms[at] in _STOPS:
@@ -68,7 +72,9 @@ def _negation_before(talk: Talk, clause: Clause, hit: Hit[tuple[Saying, ...]], w
     return None
 
 
-def _negation_behind(talk: Talk, clause: Clause, hit: Hit[tuple[Saying, ...]], words: set[tuple[str, ...]]) -> int | None:
+def _negation_behind(
+    talk: Talk, clause: Clause, hit: Hit[tuple[Saying, ...]], words: set[tuple[str, ...]]
+) -> int | None:
     """Where a negation behind the hit ends: "the hum is gone", "corrosion? not any"."""
     for at in range(hit.last, min(clause.last, hit.last + 3)):
         if talk.tokens[at].kind == "mark" and talk.norms[at] not in (",", ":"):

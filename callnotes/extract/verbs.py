@@ -41,6 +41,7 @@ def _regular(verb: str, ending: str) -> str:
 
 def _doubles(verb: str) -> bool:
     """Short verbs that end in one vowel and one consonant double it: plug, plugged."""
+    verb = verb.removeprefix("un").removeprefix("re") if len(verb) > 5 else verb
     if len(verb) < 3 or verb[-1] in _VOWELS + "wxy" or verb[-2] not in _VOWELS or verb[-3] in _VOWELS:
         return False
     return sum(letter in _VOWELS for letter in verb) == 1

@@ -15,8 +15,8 @@ from typing import Any
 from callnotes.errors import OptionError
 from callnotes.resources import DATA
 from callnotes.trade.judgment import Caution, Fault, LedgerRule, Limit, Mend, Owner, Requirement
-from callnotes.trade.tables import entries_of, read_csv, read_toml
 from callnotes.trade.phrases import conditions_in, cues_in, details_in, sayings_in, stated_in, words_in
+from callnotes.trade.tables import entries_of, read_csv, read_toml
 from callnotes.trade.words import (
     ActionKind,
     ActionPhrase,
@@ -91,7 +91,9 @@ class Trade:
         """The limits of that profile; ``OptionError`` for an unknown one, naming those that exist."""
         found = tuple(limit for limit in self.limits if limit.profile == profile)
         if not found:
-            raise OptionError(f"no limits named {profile!r}", where="--profile", hint=f"choose from {', '.join(self.profiles())}")
+            raise OptionError(
+                f"no limits named {profile!r}", where="--profile", hint=f"choose from {', '.join(self.profiles())}"
+            )
         return found
 
 

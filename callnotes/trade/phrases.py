@@ -43,7 +43,9 @@ def cues_in(path: Path, tree: Tree) -> tuple[ContextCue, ...]:
 
 def details_in(path: Path, tree: Tree) -> tuple[Detail, ...]:
     """``[side] SIDE = [phrases]``, ``[block_type] TYPE = [phrases]`` and ``[[detail]]`` tables."""
-    rows = [row | {"side": side} for side, phrases in tree.get("side", {}).items() for row in _rows(path, side, phrases)]
+    rows = [
+        row | {"side": side} for side, phrases in tree.get("side", {}).items() for row in _rows(path, side, phrases)
+    ]
     rows += [
         row | {"kind": "block", "block_type": name}
         for name, phrases in tree.get("block_type", {}).items()
@@ -76,7 +78,16 @@ def words_in(files: Sequence[tuple[Path, Tree]]) -> dict[tuple[str, str], tuple[
     """Plain word lists by (table, name): object classes, verb forms, negations, colors, hidden places."""
     found: dict[tuple[str, str], tuple[str, ...]] = {}
     for _, tree in files:
-        for table in ("object_words", "irregular", "negation", "pair_colors", "color_said", "call_cue"):
+        for table in (
+            "object_words",
+            "irregular",
+            "negation",
+            "pair_colors",
+            "color_said",
+            "call_cue",
+            "word_set",
+            "measure_words",
+        ):
             for name, words in tree.get(table, {}).items():
                 found[table, name] = (*found.get((table, name), ()), *words)
         for name in ("hidden", "ambiguous"):

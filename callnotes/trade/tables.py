@@ -50,7 +50,9 @@ def entries_of(items: Iterable[dict[str, Any]], kind: type[E], path: Path) -> tu
 def read_csv(path: Path, kind: type[E]) -> tuple[E, ...]:
     """The rows of a CSV file as entries; cells that are empty take the entry's default."""
     try:
-        lines = [line for line in path.read_text(encoding="utf-8").splitlines() if line.strip() and not line.startswith("#")]
+        lines = [
+            line for line in path.read_text(encoding="utf-8").splitlines() if line.strip() and not line.startswith("#")
+        ]
     except OSError as error:
         raise DataError("cannot be read", where=str(path), hint="check the path") from error
     rows = ({key: cell for key, cell in row.items() if key and cell not in (None, "")} for row in csv.DictReader(lines))
@@ -58,7 +60,9 @@ def read_csv(path: Path, kind: type[E]) -> tuple[E, ...]:
 
 
 def _complaint(error: Exception, kind: type[Entry], number: int, item: dict[str, Any]) -> str:
-    name = next((str(item[key]) for key in ("id", "kind", "code", "quantity", "unit", "action", "say") if key in item), "")
+    name = next(
+        (str(item[key]) for key in ("id", "kind", "code", "quantity", "unit", "action", "say") if key in item), ""
+    )
     entry = f"entry {number}" + (f" ({name})" if name else "")
     if not isinstance(error, ValidationError):
         return f"{entry}: {error}"

@@ -14,8 +14,8 @@ from callnotes.records import AsideReason, PointSide, Verdict
 from callnotes.trade.tables import Entry
 
 # line: the talk is at a telephone point. alone: so, and the words are the whole clause. sound: so, and its sound was
-# just heard. copper: the clause speaks of conductors. part: of a small part, as a screw. port: at a data port or device.
-# pair_leads, ground_leads: the clause names the leads tip-ring, or one of them and ground.
+# just heard. copper: the clause speaks of conductors. part: of a small part, as a screw. port: at a data port or a
+# device. pair_leads, ground_leads: the clause names the leads tip-ring, or one of them and ground.
 Needs = Literal["line", "alone", "sound", "copper", "part", "port", "pair_leads", "ground_leads"]
 Reach = Literal["cue", "clause", "forward", "start"]
 
@@ -67,7 +67,8 @@ class PointKind(Entry):
     """A kind of test point. ``chain`` is its usual place on the way from provider (0) to device (100).
 
     ``numbered`` names the detail that a bare number after the name fills; ``guarded`` marks a line that
-    protects life or property, never opened unannounced.
+    protects life or property, never opened unannounced. ``near`` are kinds whose mention makes a name that
+    several kinds share mean this one.
     """
 
     kind: str
@@ -77,6 +78,7 @@ class PointKind(Entry):
     said: tuple[str, ...]
     numbered: Literal["port", "label", "pair", "line", "pins", "row"] | None = None
     guarded: bool = False
+    near: tuple[str, ...] = ()
 
 
 class Detail(Entry):

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from itertools import combinations
 
-import annotated
+from tests import annotated
 import pytest
-from score import allowed, pair_up
+from tests.bench.score import allowed, pair_up
 
 from callnotes.diagnose import diagnose
 from callnotes.judge import judge

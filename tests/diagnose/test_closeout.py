@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import get_args
 
-import annotated
+from tests import annotated
 import pytest
-from case_files import cases, parse
+from tests.diagnose.case_files import cases, parse
 
 from callnotes.diagnose import diagnose, may_close
 from callnotes.diagnose.closeout import CHECKS

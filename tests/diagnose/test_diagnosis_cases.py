@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from case_files import Case, cases
+from tests.diagnose.case_files import Case, cases
 
 from callnotes.diagnose import diagnose, may_close
 from callnotes.judge import judge

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-import annotated
+from tests import annotated
 import pytest
 
 from callnotes.diagnose import diagnose

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from case_files import parse
+from tests.diagnose.case_files import parse
 
 from callnotes.diagnose.path import ordered, same_place, told_apart
 from callnotes.records import Point
