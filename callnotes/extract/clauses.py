@@ -13,7 +13,8 @@ _OPENERS = {"but", "so", "because", "although", "though", "then", "which", "and"
 _SUBJECTS = {"i", "we", "he", "she", "it", "they", "you", "there", "that", "this", "here", "who"}
 _DANGLING = {
     "and", "or", "the", "a", "an", "to", "of", "is", "was", "in", "on", "at", "for", "with", "from", "by", "than",
-    "my", "your", "his", "her", "their", "minus", "negative", "point", "between", "about", "no", "not", "says", "reads", "i", "we",
+    "my", "your", "his", "her", "their", "minus", "negative", "point", "between", "about", "no", "not",
+    "says", "reads", "i", "we",
 }  # fmt: skip
 
 

@@ -33,10 +33,16 @@ def unpack(file: Path, folder: Path) -> None:
     for line in file.read_text(encoding="utf-8").splitlines():
         item = json.loads(line)
         cues = "\n".join(
-            f"{_stamp(n * SECONDS_A_CUE)} --> {_stamp((n + 1) * SECONDS_A_CUE)}\n{text}\n" for n, text in enumerate(item["cues"])
+            f"{_stamp(n * SECONDS_A_CUE)} --> {_stamp((n + 1) * SECONDS_A_CUE)}\n{text}\n"
+            for n, text in enumerate(item["cues"])
         )
         (folder / f"{item['id']}.vtt").write_text(f"WEBVTT\n\n{cues}", encoding="utf-8")
-        gold = {"set_aside": [], "call": {}, "diagnosis": {}, **{k: v for k, v in item.items() if k not in ("id", "style", "cues")}}
+        gold = {
+            "set_aside": [],
+            "call": {},
+            "diagnosis": {},
+            **{k: v for k, v in item.items() if k not in ("id", "style", "cues")},
+        }
         (folder / f"{item['id']}.gold.json").write_text(json.dumps(gold), encoding="utf-8")
 
 

@@ -29,6 +29,7 @@ from pathlib import Path
 
 import av
 import numpy as np
+from numpy.typing import NDArray
 
 RATE = 24_000
 SPEECH_RMS = 0.08
@@ -42,7 +43,7 @@ ROWS = (697, 770, 852, 941)
 COLUMNS = (1209, 1336, 1477)
 KEYS = ("123", "456", "789", "*0#")
 
-Sound = np.ndarray
+Sound = NDArray[np.float64]
 
 
 @dataclass
@@ -100,10 +101,11 @@ def synthesize(script: Script, sentence: str) -> Sound:
             samples = np.frombuffer(reader.readframes(reader.getnframes()), dtype="<i2")
     speech = trim(resample(samples, round(rate * script.size)))
     loud = speech[np.abs(speech) > 0.1 * np.abs(speech).max()]
-    return speech * (SPEECH_RMS / np.sqrt(np.mean(loud**2)))
+    leveled: Sound = speech * (SPEECH_RMS / np.sqrt(np.mean(loud**2)))
+    return leveled
 
 
-def resample(samples: Sound, rate: int) -> Sound:
+def resample(samples: NDArray[np.int16], rate: int) -> Sound:
     """16-bit samples at ``rate`` as floats at ``RATE``."""
     frame = av.AudioFrame.from_ndarray(samples.reshape(1, -1), format="s16", layout="mono")
     frame.sample_rate = rate
@@ -119,12 +121,18 @@ def trim(speech: Sound) -> Sound:
     return speech[max(0, heard[0] - edge) : heard[-1] + edge]
 
 
+def level(db: float) -> float:
+    """The root mean square that lies ``db`` above the speech level."""
+    return SPEECH_RMS * float(10 ** (db / 20))
+
+
 def tone(frequencies: tuple[int, ...], seconds: float, level_db: float) -> Sound:
-    """Equal sines together, ``level_db`` against the speech level, with 5 ms ramps."""
+    """Equal sines, together ``level_db`` against the speech level, with 5 ms ramps."""
     times = np.arange(round(seconds * RATE)) / RATE
-    sound = sum(np.sin(2 * np.pi * f * times) for f in frequencies) / np.sqrt(len(frequencies) / 2)
+    sines = np.sum([np.sin(2 * np.pi * f * times) for f in frequencies], axis=0) / np.sqrt(len(frequencies))
     ramp = np.minimum(1, np.minimum(times, times[::-1]) / 0.005)
-    return sound / np.sqrt(2) * ramp * SPEECH_RMS * 10 ** (level_db / 20)
+    sound: Sound = sines * np.sqrt(2) * ramp * level(level_db)
+    return sound
 
 
 def touch_tones(digits: str) -> Sound:
@@ -171,7 +179,8 @@ def room_noise(length: int, random: np.random.Generator) -> Sound:
     spectrum = np.fft.rfft(random.standard_normal(length))
     spectrum /= 1 + np.fft.rfftfreq(length, 1 / RATE) / 200
     noise = np.fft.irfft(spectrum, length)
-    return noise / np.sqrt(np.mean(noise**2)) * SPEECH_RMS * 10 ** (-NOISE_BELOW_DB / 20)
+    sound: Sound = noise / np.sqrt(np.mean(noise**2)) * level(-NOISE_BELOW_DB)
+    return sound
 
 
 def write_opus(path: Path, sound: Sound, bitrate: int) -> None:

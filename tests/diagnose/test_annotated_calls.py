@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from itertools import combinations
 
-from tests import annotated
 import pytest
-from tests.bench.score import allowed, pair_up
 
 from callnotes.diagnose import diagnose
 from callnotes.judge import judge
 from callnotes.records import Timeline
 from callnotes.trade import load_trade
+from tests import annotated
+from tests.bench.score import allowed, pair_up
 
 TRADE = load_trade()
 CALLS = [(name, optional) for name in annotated.names() for optional in (True, False)]

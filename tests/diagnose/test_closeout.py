@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from typing import get_args
 
-from tests import annotated
 import pytest
-from tests.diagnose.case_files import cases, parse
 
 from callnotes.diagnose import diagnose, may_close
 from callnotes.diagnose.closeout import CHECKS
@@ -15,6 +13,8 @@ from callnotes.judge import judge
 from callnotes.records import OpenItem, Timeline
 from callnotes.trade import load_trade
 from callnotes.trade.judgment import Check, Pattern
+from tests import annotated
+from tests.diagnose.case_files import cases, parse
 
 TRADE = load_trade()
 LINE = "note set\nread set dial_tone present\nread demarc/side=provider {reading}\nexpect x=\n"

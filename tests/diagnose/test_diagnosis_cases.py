@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from tests.diagnose.case_files import Case, cases
 
 from callnotes.diagnose import diagnose, may_close
 from callnotes.judge import judge
 from callnotes.records import Timeline
 from callnotes.trade import load_trade
+from tests.diagnose.case_files import Case, cases
 
 TRADE = load_trade()
 

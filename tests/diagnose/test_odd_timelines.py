@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import random
 
-from tests import annotated
 import pytest
 
 from callnotes.diagnose import diagnose
 from callnotes.judge import judge
 from callnotes.records import Condition, Event, Made, Point, Timeline
 from callnotes.trade import load_trade
+from tests import annotated
 
 TRADE = load_trade()
 SIDES = (None, "provider", "customer", "left", "right", "in", "out")

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from tests.diagnose.case_files import parse
 
 from callnotes.diagnose.path import ordered, same_place, told_apart
 from callnotes.records import Point
 from callnotes.trade import load_trade
+from tests.diagnose.case_files import parse
 
 TRADE = load_trade()
 
