@@ -22,6 +22,8 @@ from callnotes.trade import Trade
 
 __all__ = ["extract"]
 
+_OPENING = 0.3
+
 
 def extract(transcript: Transcript, trade: Trade) -> Timeline:
     """The timeline of a transcript, times in seconds, before any judging.
@@ -50,14 +52,15 @@ def extract(transcript: Transcript, trade: Trade) -> Timeline:
 
 
 def _notes(fold: Fold) -> list[Draft]:
-    """What the customer reported, one note a sentence."""
+    """What was reported, one note a sentence: quoted findings, and whatever is quoted as the call opens."""
+    opening = len(fold.talk.tokens) * _OPENING
+    early = [a for a in fold.found.asides if a.reason == "quoted" and a.first < opening]
     notes: list[Draft] = []
-    for held in fold.held_back:
-        if held.reason != "quoted":
+    for held in sorted([*fold.held_back, *early], key=lambda h: h.first):
+        if held.reason != "quoted" or any(n.first < held.last and held.first < n.last for n in notes):
             continue
         number = next(n for n, c in enumerate(fold.found.clauses) if c.first <= held.first < c.last)
-        if not any(note.first < held.last and held.first < note.last for note in notes):
-            notes.append(Draft(held.first, held.last, number, "note", rules=(f"cue: {held.cue_word}",)))
+        notes.append(Draft(held.first, held.last, number, "note", rules=(f"cue: {held.cue_word}",)))
     return notes
 
 

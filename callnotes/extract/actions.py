@@ -17,6 +17,7 @@ from callnotes.trade.words import ActionKind, ActionWord
 # with: no action but how things stand ("with the panel unplugged").
 Mood = Literal["done", "ordered", "with", "other"]
 _OBJECT_REACH = 8
+_TELLING = 20
 _BE = {"'s", "is", "'re", "are", "'m", "am", "was", "were", "been", "being", "got"}
 _NOT_DONE = {
     "to",
@@ -37,6 +38,7 @@ _NOT_DONE = {
 }
 _I = {"i", "we", "he", "she", "they"}
 _AFTER_RESULT = {"and", "of", "from", "again", "now", "too", "so", "both", "but"}
+_STAYING = {"stays", "stay", "staying", "leave", "leaving", "left", "remains", "keep", "keeping", "still"}
 _ARTICLES = {
     "the",
     "a",
@@ -148,13 +150,15 @@ class ActionFinder:
                         if best is None or end > best.last:
                             best = Done(first, end, result.action, "done", (first, last), None, f"result: {now}")
             if best and _is_whole(talk, clause, best):
-                found.append(replace(best, mood="with") if _stands(talk, clause, first) else best)
+                found.append(replace(best, mood="with") if _stands(talk, clause, first, best.last) else best)
         return found
 
 
-def _stands(talk: Talk, clause: Clause, thing: int) -> bool:
-    """Whether the words tell under what something is seen: "with the plug out"."""
-    return "with" in talk.norms[max(clause.first, thing - 3) : thing]
+def _stands(talk: Talk, clause: Clause, thing: int, last: int) -> bool:
+    """Whether the words tell how things stand and not what was done: "with the plug out", "it stays unplugged"."""
+    if "with" in talk.norms[max(clause.first, thing - 3) : thing]:
+        return True
+    return not _STAYING.isdisjoint(talk.norms[max(clause.first, thing - 3) : last])
 
 
 def _is_whole(talk: Talk, clause: Clause, done: Done) -> bool:
@@ -171,16 +175,29 @@ def _verb_action(talk: Talk, clause: Clause, at: int, verb: _Verb, things: list[
     passive = verb.form in ("past", "participle") and behind and (not ahead or talk.norms[at - 1] in _BE)
     thing = behind[-1] if passive else (ahead[0] if ahead else None)
     if thing is None:
-        return None
+        return _told(talk, clause, at, verb) if not wanted else None
     last = max(at + 1, thing[1])
     if verb.word.particle:
         end = min(clause.last, last + 3)
         if verb.word.particle not in talk.norms[at + 1 : end]:
             return None
         last = max(last, at + 2 + talk.norms[at + 1 : end].index(verb.word.particle))
-    mood = "with" if _stands(talk, clause, thing[0]) else _mood(talk, clause, at, verb.form)
+    mood = "with" if _stands(talk, clause, min(at, thing[0]), last) else _mood(talk, clause, at, verb.form)
     rule = f"actions.{verb.kind.action}: {verb.word.verb}"
     return Done(min(at, thing[0]), last, verb.kind.action, mood, (thing[0], thing[1]), None, rule)
+
+
+def _told(talk: Talk, clause: Clause, at: int, verb: _Verb) -> Done | None:
+    """A verb that takes anybody as its object: "I told Mister Harris that it's fixed"; not "he told me"."""
+    before = talk.norms[max(clause.first, at - 2) : at]
+    own = set(before) & {"i", "we", "'ve"} or not set(talk.norms[clause.first : at]) - _SMALL_OPENERS
+    if verb.form not in ("past", "participle") or not own or talk.norms[at + 1 : at + 2] in (("me",), ("us",)):
+        return None
+    last = min(clause.last, at + _TELLING)
+    while talk.tokens[last - 1].kind == "mark":
+        last -= 1
+    told = talk.text(at + 1, last) if last > at + 1 else None
+    return Done(at, last, verb.kind.action, "done", None, told, f"actions.{verb.kind.action}: {verb.word.verb}")
 
 
 def _mood(talk: Talk, clause: Clause, at: int, form: str) -> Mood:
@@ -205,9 +222,9 @@ def _mood(talk: Talk, clause: Clause, at: int, form: str) -> Mood:
 
 
 def _without_overlap(found: list[Done]) -> list[Done]:
-    """In order of place; of actions that overlap the done one stays, then the longer."""
+    """In order of place; of actions that overlap a whole phrase stays, then the done one, then the longer."""
     kept: list[Done] = []
-    for done in sorted(found, key=lambda d: (d.mood != "done", d.first - d.last, d.first)):
+    for done in sorted(found, key=lambda d: (d.rule[:6] != "phrase", d.mood != "done", d.first - d.last, d.first)):
         if all(done.last <= other.first or other.last <= done.first for other in kept):
             kept.append(done)
     return sorted(kept, key=lambda d: d.first)

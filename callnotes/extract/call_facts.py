@@ -16,6 +16,7 @@ from callnotes.records import Call, OnTest, Ticket
 from callnotes.trade import Trade
 
 _TELEPHONE = re.compile(r"(?:\(?\b(\d{3})\)?[-. ]{1,2})?\b(\d{3})[-. ](\d{4})\b")
+_BEFORE_NAME = {"is", "'s", "here", "today", "will", "be", "the", "a"}
 _OPENING, _ENDING = 0.3, 0.8
 
 
@@ -204,8 +205,10 @@ class _Facts:
         ends = set(self.words["name_ends"])
         at = hit.last
         words: list[str] = []
-        if at < len(self.talk.norms) and self.talk.norms[at] in ("the", "a"):
+        while at < len(self.talk.norms) and self.talk.norms[at] in _BEFORE_NAME:
             at += 1
+        if any(time.first == at for time in self.times):
+            return None
         first = at
         numbers = {i for n in self.numbers for i in range(n.first, n.last)}
         while at < len(self.talk.tokens) and len(words) < (8 if address else 4):

@@ -107,7 +107,9 @@ def find_asides(talk: Talk, clauses: list[Clause], hits: list[Hit[ContextCue]]) 
         word = talk.text(hit.first, hit.last)
         if hit.entry.reach == "cue":
             asides.append(Aside(*spans[clause.sentence], hit.entry.reason, word))
-        elif hit.entry.reach == "clause" or (hit.entry.reach == "start" and _opens(talk, clause, hit.first)):
+        elif hit.entry.reach == "start" and _opens(talk, clause, hit.first):
+            asides.append(Aside(clause.first, spans[clause.sentence][1], hit.entry.reason, word))
+        elif hit.entry.reach == "clause":
             asides.append(Aside(clause.first, clause.last, hit.entry.reason, word))
         elif hit.entry.reach == "forward":
             asides.append(Aside(hit.first, clause.last, hit.entry.reason, word))

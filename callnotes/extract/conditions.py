@@ -14,6 +14,7 @@ _ONLY_FOR = {
     "test": {"margin", "return_loss", "crosstalk"},
     "direction": {"sync_rate", "link_speed", "snr_margin", "attenuation"},
     "wavelength": {"optical_power", "optical_loss"},
+    "pins": {"wire_map", "continuity"},
 }
 # Where a plug or a clip that is out makes a difference to what is read.
 _HELD_AT = {"plug": ("demarc", "line_seizure_jack", "alarm_panel"), "clips": ("block", "cable")}

@@ -14,7 +14,7 @@ from callnotes.extract.measures import Measure
 from callnotes.extract.needs import meant
 from callnotes.extract.normal import Talk
 from callnotes.extract.places import Place
-from callnotes.extract.placing import action_spot, goes_to, with_bare_numbers
+from callnotes.extract.placing import action_spot, goes_to, pins_tested, toward, with_bare_numbers
 from callnotes.extract.quantities import Around, quantity_of
 from callnotes.extract.scene import Scene, scenes_of
 from callnotes.extract.states import Said
@@ -23,6 +23,8 @@ from callnotes.trade import Trade
 # Asides in which the talk still walks: "go to the block" takes the listener there.
 _WALKED = ("instruction", "planned", "question", "conversation")
 _SAME_REACH = 4
+# A panel and its jack are parted by one plug.
+_ONE_JACK = {"alarm_panel", "line_seizure_jack"}
 
 Item = Measure | Said | Done
 
@@ -51,7 +53,10 @@ class Fold:
 
     def _clause(self, scene: Scene) -> None:
         """Goes through the clause in the order of its words, moving and observing."""
-        stops = [place for place in scene.places if goes_to(place, scene, self.talk, self.trade)]
+        wires = pins_tested(scene)
+        stops = [p for p in scene.places if p not in wires and goes_to(p, scene, self.talk, self.trade)]
+        for place in wires:
+            scene.said["pins"] = ", ".join(map(str, place.details["pins"]))
         told = next((done.first for done in scene.actions if done.action == "notify"), None)
         items: list[Place | Item] = [*stops, *scene.measures, *scene.states, *scene.actions]
         items.sort(key=lambda item: (item.first, not isinstance(item, Done)))
@@ -59,7 +64,7 @@ class Fold:
         for item in items:
             aside = scene.aside_at(item.first)
             if isinstance(item, Place):
-                if aside is None or aside.reason in _WALKED:
+                if aside is None or (aside.reason in _WALKED and toward(item, scene, self.talk, self.trade)):
                     self.focus.move(item)
                     moved = True
             elif aside is not None:
@@ -173,15 +178,29 @@ class Fold:
         if done.mood == "ordered":
             word = self.talk.text(done.first, done.first + 1)
             self.held_back.append(HeldBack(scene.clause.first, scene.clause.last, "instruction", word))
-        elif done.mood == "with":
+            return
+        there = action_spot(done, scene, self.focus, spot, self.talk)
+        if done.mood == "with" or (done.mood == "done" and self._only_stands(done, there)):
             self._hold(holds_after(done.action, None, anywhere=True))
-        elif done.mood == "done":
-            draft = self._draft(scene, done.first, done.last, action_spot(done, scene, self.focus, spot, self.talk))
+        elif done.mood == "done" and not self._told_already(done):
+            draft = self._draft(scene, done.first, done.last, there)
             draft.kind, draft.action = "action", done.action
             draft.object = done.object or (self.talk.text(*done.thing) if done.thing else None)
             draft.rules = (done.rule,)
             self.drafts.append(draft)
             self._hold(holds_after(done.action, self.points.kind_of(draft.point)))
+
+    def _only_stands(self, done: Done, there: Spot) -> bool:
+        """ "The panel is plugged in" with nothing pulled there before: how things stand, nothing done."""
+        if not done.rule.startswith("result") or done.action != "reconnect":
+            return False
+        pulled = {self.points.kind_of(draft.point) for draft in self.drafts if draft.action == "disconnect"}
+        return there.kind not in pulled and not (_ONE_JACK <= pulled | {there.kind} and pulled & _ONE_JACK)
+
+    def _told_already(self, done: Done) -> bool:
+        """ "It's on test until three", right after the account was put on test."""
+        last = next((draft for draft in reversed(self.drafts) if draft.action == "notify"), None)
+        return done.object is not None and done.action == "notify" and last is not None and last.object == done.object
 
     # --- what holds from now on
 

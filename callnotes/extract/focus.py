@@ -62,7 +62,7 @@ class Focus:
     def at(self, place: Place) -> Spot:
         """The spot that a place means from here, without going there."""
         kind, details = self.spot.kind, dict(self.spot.details)
-        if place.noun == "jack" and kind == "demarc":
+        if place.noun == "jack" and kind in ("demarc", "line_seizure_jack"):
             return Spot(kind, details)
         if place.kind and place.kind != kind:
             known = self._known.get(place.kind, {})
@@ -72,10 +72,11 @@ class Focus:
             kind = self._kind_for(place.details)
             if kind != self.spot.kind:
                 details = {key: value for key, value in self._known.get(kind or "", {}).items() if key in _LASTING}
-        for key in place.details:
+        said = {k: v for k, v in place.details.items() if k != "color" or kind in _PAIRED}
+        for key in said:
             for other in _REPLACES.get(key, ()):
                 details.pop(other, None)
-        return Spot(kind, details | place.details)
+        return Spot(kind, details | said)
 
     def knows(self, kind: str) -> bool:
         """Whether the talk has been at such a place."""

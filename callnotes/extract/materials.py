@@ -13,7 +13,8 @@ from callnotes.trade import Trade
 
 _ENDS = {
     "and", ",", ".", "!", "?", "off", "from", "out", "is", "was", "that", "for", "on", "in", "to", "i", "we", "but",
-    "no", "with", "only", "at", "so", "he", "she", "it", "they", "a", "an", "up", "because", "today", "of", "past", "till",
+    "no", "with", "only", "at", "so", "he", "she", "it", "they", "a", "an", "up", "because", "today", "of",
+    "past", "till",
 }  # fmt: skip
 _ARTICLES = {"a": 1.0, "an": 1.0, "one": 1.0}
 _LENGTHS = {"feet": "ft", "foot": "ft", "ft": "ft", "meters": "m", "meter": "m", "yards": "yd"}

@@ -19,7 +19,9 @@ def meant(talk: Talk, said: Said, scene: Scene, focus: Focus, spot: Spot, trade:
     """The first saying of the words whose need is met, with its state; None if there is none."""
     for saying, state in said.readings:
         if _met(saying.needs, talk, said, scene, focus, spot, trade):
-            return None if saying.quantity == "cable_test" and _of_one_test(said, scene, talk) else (saying, state)
+            return (
+                None if saying.quantity == "cable_test" and _of_one_test(said, scene, talk, focus) else (saying, state)
+            )
     return None
 
 
@@ -48,7 +50,9 @@ def _rest(talk: Talk, said: Said, scene: Scene) -> set[str]:
     return {talk.norms[i] for i in range(scene.clause.first, scene.clause.last) if i not in taken}
 
 
-def _of_one_test(said: Said, scene: Scene, talk: Talk) -> bool:
-    """ "NEXT passes by five dB" tells of one test of the tester's, not of its overall result."""
+def _of_one_test(said: Said, scene: Scene, talk: Talk, focus: Focus) -> bool:
+    """ "NEXT passes by five dB" and "return loss is plus two, that's a pass" tell of one test, not of the overall result."""
+    if talk.norms[said.first] == "that" and focus.heading in ("margin", "return_loss", "crosstalk"):
+        return True
     tests = [hit for hit in scene.conditions if hit.entry.what == "test"]
     return talk.norms[said.last : said.last + 1] == ("by",) or any(hit.last == said.first for hit in tests)

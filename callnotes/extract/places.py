@@ -21,6 +21,7 @@ _NUMBERED = {
 }  # fmt: skip
 _ORDINALS = {"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4, "fifth": 5}
 _AND = {"and", ",", "to", "through", "&"}
+_BLOCKS = {"block", "blocks", "split", "punch"}
 _SINGLE = {"pair", "line", "port"}
 
 
@@ -90,6 +91,8 @@ class PlaceFinder:
 
     def _is_noun(self, talk: Talk, hit: Hit[Any], by_start: dict[int, Number]) -> bool:
         """Whether a name that is also a verb or a common word stands here as a thing."""
+        if isinstance(hit.entry, Detail) and hit.entry.block_type:
+            return not _BLOCKS.isdisjoint(talk.norms[hit.last : hit.last + 3])
         if not isinstance(hit.entry, tuple) or hit.last - hit.first > 1 or talk.norms[hit.first] not in self._ambiguous:
             return True
         if hit.last in by_start or hit.first == 0:

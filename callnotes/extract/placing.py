@@ -10,6 +10,7 @@ from callnotes.extract.places import Place
 from callnotes.extract.scene import Scene
 from callnotes.trade import Trade
 
+_WHERE = {"from", "off", "of", "in", "into", "on", "at", "to", "back", "behind"}
 _MOVABLE = {"set", "device", "cable", "alarm_panel", "filter"}
 _LOOSE = ("cable", "other")
 _HELD_BY_PLUG = ("line_seizure_jack", "alarm_panel", "device")
@@ -55,13 +56,27 @@ def goes_to(place: Place, scene: Scene, talk: Talk, trade: Trade) -> bool:
     """Whether the talk goes there: not to what was only acted on, hung up, or spoken of in passing."""
     if place.kind in _MOVABLE and any(first <= place.first < last for first, last in scene.things):
         return False
+    if "with" in talk.norms[max(scene.clause.first, place.first - 2) : place.first]:
+        return False
     hooks = [hit for hit in scene.conditions if hit.entry.what == "hook"]
     if any(hit.first - 2 < place.last and place.first <= hit.last for hit in hooks):
         return False
     if scene.measures or scene.states or place.kind not in _LOOSE:
         return True
+    return toward(place, scene, talk, trade)
+
+
+def toward(place: Place, scene: Scene, talk: Talk, trade: Trade) -> bool:
+    """Whether the words before a place lead there: "on the block", "to the closet"."""
     before = talk.norms[max(scene.clause.first, place.first - 3) : place.first]
     return not set(trade.words["word_set", "toward"]).isdisjoint(before)
+
+
+def pins_tested(scene: Scene) -> list[Place]:
+    """Pins that a wire map speaks of are conditions of it, no place: "crossed on pins three and five"."""
+    if not any(saying.quantity == "wire_map" for said in scene.states for saying, _ in said.readings):
+        return []
+    return [place for place in scene.places if place.kind is None and set(place.details) == {"pins"}]
 
 
 def action_spot(done: Done, scene: Scene, focus: Focus, spot: Spot, talk: Talk) -> Spot:
@@ -70,10 +85,16 @@ def action_spot(done: Done, scene: Scene, focus: Focus, spot: Spot, talk: Talk) 
     for place in scene.places:
         if done.thing and done.thing[0] <= place.first < done.thing[1] and place.kind:
             thing = thing or place
-        elif place.first >= done.last or (done.thing and place.first >= done.thing[1]):
+        elif place.first >= (done.thing[1] if done.thing else done.last) and _at_it(place, scene, talk):
             behind = behind or place
     where = behind or thing
     return _plug_spot(done, behind, focus, spot, talk) or (focus.at(where) if where else spot)
+
+
+def _at_it(place: Place, scene: Scene, talk: Talk) -> bool:
+    """Whether the place is where a thing was taken from or put: "out of the jack", "on pair nine"."""
+    before = talk.norms[max(scene.clause.first, place.first - 3) : place.first]
+    return place.kind is None or not _WHERE.isdisjoint(before)
 
 
 def _plug_spot(done: Done, behind: Place | None, focus: Focus, spot: Spot, talk: Talk) -> Spot | None:

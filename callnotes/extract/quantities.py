@@ -43,16 +43,16 @@ def quantity_of(measure: Measure, around: Around) -> tuple[str, str, float] | No
     if measure.unit is None:
         return _without_unit(measure, around)
     symbol, dimension = measure.unit.symbol, measure.unit.dimension
-    if symbol in _RATES and around.says("rate"):
+    if symbol in _RATES and (measure.way or around.says("rate")):
         return ("link_speed" if around.says("linked") else "sync_rate"), _RATES[symbol], 0.85
     named = around.trade.quantity(around.named)
     if named and symbol in named.units and dimension not in ("V", "ohm", "m", "dB"):
         return named.quantity, symbol, 0.92
-    quantity = _by_dimension(dimension, symbol, around)
+    quantity = _by_dimension(dimension, symbol, around, measure.way)
     return (quantity, symbol, 0.9) if quantity else None
 
 
-def _by_dimension(dimension: str, symbol: str, around: Around) -> str | None:
+def _by_dimension(dimension: str, symbol: str, around: Around, way: str | None) -> str | None:
     if dimension == "V":
         return "ac_voltage" if around.says("ac") else "dc_voltage"
     if dimension == "ohm":
@@ -66,7 +66,7 @@ def _by_dimension(dimension: str, symbol: str, around: Around) -> str | None:
     if dimension == "m":
         return _distance(around)
     if dimension == "b/s":
-        return "sync_rate" if around.says("rate") else "link_speed"
+        return "sync_rate" if way or around.says("rate") else "link_speed"
     if dimension == "s":
         return ("skew" if around.says("skew") else "delay") if symbol in ("ns", "ms") else None
     return _PLAIN.get(dimension) or ("temperature" if dimension.startswith("deg") else None)

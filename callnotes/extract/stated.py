@@ -18,7 +18,7 @@ def state_verdicts(talk: Talk, found: Findings, drafts: Sequence[Draft]) -> None
     readings = [d for d in drafts if d.kind == "reading"]
     for hit in found.stated:
         number = next((n for n, c in enumerate(found.clauses) if c.first <= hit.first < c.last), None)
-        if number is None or _held_back(found, hit) or _inside_state(found, hit):
+        if number is None or _held_back(found, hit) or _inside_state(readings, hit):
             continue
         for draft in _meant(talk, found, readings, hit, number):
             _apply(talk, draft, hit)
@@ -55,6 +55,6 @@ def _held_back(found: Findings, hit: Hit[StatedWord]) -> bool:
     return any(a.first <= hit.first < a.last and a.reason not in ("comment", "recap") for a in found.asides)
 
 
-def _inside_state(found: Findings, hit: Hit[StatedWord]) -> bool:
+def _inside_state(readings: Sequence[Draft], hit: Hit[StatedWord]) -> bool:
     """Whether the word is part of a state's own words ("clean" in "clean as a whistle")."""
-    return any(s.first < hit.last and hit.first < s.last for s in found.states)
+    return any(d.state and d.first < hit.last and hit.first < d.last for d in readings)

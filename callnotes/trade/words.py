@@ -161,7 +161,7 @@ class ContextCue(Entry):
     """Words that tell that what is near them was not observed here and now.
 
     ``reach``: "cue" the whole sentence, "clause" the whole clause, "forward" what follows in the clause,
-    "start" the whole clause where it starts with them. ``reason`` None hides a shorter false cue.
+    "start" the rest of the sentence where a clause starts with them. ``reason`` None hides a shorter false cue.
     """
 
     say: str
