@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 from collections.abc import Iterator
 from contextlib import AbstractContextManager, contextmanager, suppress
 from itertools import count
@@ -58,13 +57,12 @@ LOCK_PATIENCE_S = 0.5  # long enough for another run to write down whose folder 
 
 
 class Source(BaseModel):
-    """The input a call folder was made from: its file name, its SHA-256, and a hash of where it lay."""
+    """The input a call folder was made from: its file name and its SHA-256."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     name: str
     sha256: str
-    place: str
 
 
 class Memory(BaseModel):
@@ -105,13 +103,14 @@ class CallFolder:
 
         Returns the path written. ``OutputError`` where the place cannot be written.
         """
-        path = self.path / next(n for n in _numbered(name) if not self.edited(n))
+        stem, ending = Path(name).stem, Path(name).suffix
+        path = self.path / next(each for each in _numbered(stem, ending) if not self.edited(each))
         digest = hashlib.sha256(data).hexdigest()
-        known = self.memory.wrote.get(path.name, [])
-        if path.is_file() and known[:1] == [digest]:
+        there = [sha256_of(path)] if path.is_file() else []
+        if there == [digest]:
             return path
         # The hash goes down first: killed between the two, neither version passes for a person's work.
-        self.memory.wrote[path.name] = [digest, *known[:1]]
+        self.memory.wrote[path.name] = [digest, *there]
         self.remember()
         write_whole(path, data)
         return path
@@ -153,32 +152,29 @@ def recording_of(path: Path) -> Path:
 
 def source_of(path: Path) -> Source:
     """What a folder remembers of an input; ``InputError`` where it cannot be read."""
-    place = hashlib.sha256(os.fsencode(path.resolve())).hexdigest()[:16]
-    return Source(name=path.name, sha256=sha256_of(path), place=place)
+    return Source(name=path.name, sha256=sha256_of(path))
 
 
 @contextmanager
-def claim(out: Path, source: Source, *, recorded: bool) -> Iterator[CallFolder]:
+def claim(out: Path, source: Source) -> Iterator[CallFolder]:
     """The call folder of this input under ``out``, locked: the one made from it before, else a new one.
 
-    ``recorded``: the input is a recording, so one with another content is another call; a transcript may
-    have been mended since. A name that something else has taken gets a number. A new folder in which
-    nothing came about because of an error is taken away again.
+    An input with another content is another call, whatever it is named. A name that something else has
+    taken gets a number. A new folder in which nothing came about because of an error is taken away again.
     """
-    name = Path(source.name).stem or "call"
-    for path in (out / numbered for numbered in _numbered(name)):
-        if not _may_be(path, source, recorded):
+    for path in (out / name for name in _numbered(Path(source.name).stem)):
+        if not _may_be(path, source):
             continue
         fresh = not is_call_folder(path)
         _make(path)
         try:
             lock = _lock(path)
         except Timeout:
-            if is_call_folder(path) and _may_be(path, source, recorded):
+            if is_call_folder(path) and _may_be(path, source):
                 raise _busy(path) from None
             continue
         with lock:
-            if not _may_be(path, source, recorded):
+            if not _may_be(path, source):
                 continue
             folder = CallFolder(path, _recall(path), fresh=fresh)
             folder.memory.source = source
@@ -203,15 +199,13 @@ def reopen(path: Path) -> Iterator[CallFolder]:
         yield CallFolder(path, _recall(path), fresh=False)
 
 
-def _numbered(name: str) -> Iterator[str]:
+def _numbered(stem: str, ending: str = "") -> Iterator[str]:
     """``report.docx``, ``report-2.docx``, ``report-3.docx`` and so on."""
-    yield name
-    path = Path(name)
-    stem, ending = (name, "") if path.suffix == "" else (path.stem, path.suffix)
+    yield stem + ending
     yield from (f"{stem}-{number}{ending}" for number in count(2))
 
 
-def _may_be(path: Path, source: Source, recorded: bool) -> bool:
+def _may_be(path: Path, source: Source) -> bool:
     """Whether the folder is free, empty, or was made from this very input."""
     if not path.exists():
         return True
@@ -220,7 +214,7 @@ def _may_be(path: Path, source: Source, recorded: bool) -> bool:
     if not is_call_folder(path):
         return all(entry.name == LOCK or entry.name.endswith(PART) for entry in path.iterdir())
     known = _recall(path).source
-    return known is not None and (known.sha256 == source.sha256 or (not recorded and known.place == source.place))
+    return known is not None and known.sha256 == source.sha256
 
 
 def _recall(path: Path) -> Memory:

@@ -95,8 +95,7 @@ def run(source: Path, out: Path, settings: Settings, progress: Progress | None =
     if source.is_dir():
         with callfolder.reopen(source) as folder:
             return Job(folder, settings, progress, trade).work(None)
-    origin = callfolder.source_of(source)
-    with callfolder.claim(out, origin, recorded=not _is_words(source)) as folder:
+    with callfolder.claim(out, callfolder.source_of(source)) as folder:
         return Job(folder, settings, progress, trade).work(source)
 
 

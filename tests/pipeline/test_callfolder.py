@@ -25,8 +25,8 @@ def files(folder: Path) -> set[str]:
     return {entry.name for entry in folder.iterdir()} - {".callnotes.lock", ".callnotes.json"}
 
 
-def begin(out: Path, source: Path, *, recorded: bool = True, failing: BaseException | None = None) -> Path:
-    with claim(out, source_of(source), recorded=recorded) as folder:
+def begin(out: Path, source: Path, *, failing: BaseException | None = None) -> Path:
+    with claim(out, source_of(source)) as folder:
         if failing:
             folder.keep_recording(source)
             raise failing
@@ -70,7 +70,7 @@ def test_an_interrupt_in_the_middle_of_a_write_leaves_the_old_file(
 
 
 def test_a_file_that_a_person_changed_is_kept_and_the_new_one_gets_a_number(tmp_path: Path) -> None:
-    with claim(tmp_path, source_of(made(tmp_path / "memo.opus")), recorded=True) as folder:
+    with claim(tmp_path, source_of(made(tmp_path / "memo.opus"))) as folder:
         assert folder.write("report.md", b"first").name == "report.md"
         assert folder.write("report.md", b"second").name == "report.md"
         (folder.path / "report.md").write_text("by hand")
@@ -100,13 +100,15 @@ def test_a_kill_between_the_note_and_the_file_leaves_neither_version_as_a_person
             raise KeyboardInterrupt
         write_whole(path, data)
 
-    with monkeypatch.context() as patch, reopen(folder) as opened:
-        patch.setattr(callfolder, "write_whole", killed)
-        with pytest.raises(KeyboardInterrupt):
-            opened.write("transcript.json", b"newer")
+    for newer in (b"newer", b"newest"):
+        with monkeypatch.context() as patch, reopen(folder) as opened:
+            patch.setattr(callfolder, "write_whole", killed)
+            with pytest.raises(KeyboardInterrupt):
+                opened.write("transcript.json", newer)
     with reopen(folder) as opened:
         assert not opened.edited("transcript.json")
-        assert opened.write("transcript.json", b"newer").name == "transcript.json"
+        assert opened.write("transcript.json", b"newest").name == "transcript.json"
+        assert (folder / "transcript.json").read_bytes() == b"newest"
         assert not opened.edited("transcript.json")
 
 
@@ -123,9 +125,9 @@ def test_another_recording_under_the_same_path_is_another_call(tmp_path: Path) -
     assert begin(tmp_path / "out", made(tmp_path / "memo.opus", "two")) != first
 
 
-def test_a_transcript_that_was_mended_in_its_place_is_the_same_call(tmp_path: Path) -> None:
-    first = begin(tmp_path / "out", made(tmp_path / "call.vtt", "one"), recorded=False)
-    assert begin(tmp_path / "out", made(tmp_path / "call.vtt", "two"), recorded=False) == first
+def test_dots_in_a_name_stay_where_they_are(tmp_path: Path) -> None:
+    begin(tmp_path / "out", made(tmp_path / "2026.11.05.opus", "one"))
+    assert begin(tmp_path / "out", made(tmp_path / "2026.11.05.opus", "two")).name == "2026.11.05-2"
 
 
 def test_a_name_that_something_else_has_taken_gets_a_number(tmp_path: Path) -> None:
@@ -167,7 +169,7 @@ def test_an_error_in_a_folder_that_held_something_takes_nothing_away(tmp_path: P
 
 def test_the_copy_of_the_recording_is_made_once_and_is_whole(tmp_path: Path) -> None:
     source = made(tmp_path / "memo.opus", "sound " * 1000)
-    with claim(tmp_path / "out", source_of(source), recorded=True) as folder:
+    with claim(tmp_path / "out", source_of(source)) as folder:
         copy = folder.keep_recording(source)
         before = copy.stat()
         assert folder.keep_recording(source) == copy
@@ -181,7 +183,7 @@ def test_a_recording_that_changes_while_it_is_copied_is_refused(tmp_path: Path) 
     source.write_text("still recording")
     with (
         pytest.raises(InputError, match="changed while it was being copied"),
-        claim(tmp_path / "out", origin, recorded=True) as folder,
+        claim(tmp_path / "out", origin) as folder,
     ):
         folder.keep_recording(source)
     assert list((tmp_path / "out").iterdir()) == []
@@ -189,7 +191,7 @@ def test_a_recording_that_changes_while_it_is_copied_is_refused(tmp_path: Path) 
 
 def test_two_runs_on_one_folder_do_not_mix(tmp_path: Path) -> None:
     source = made(tmp_path / "memo.opus")
-    with claim(tmp_path / "out", source_of(source), recorded=True) as held:
+    with claim(tmp_path / "out", source_of(source)) as held:
         with pytest.raises(OutputError, match="another run is at work"), reopen(held.path):
             pass
         with pytest.raises(OutputError, match="another run is at work"):
@@ -202,7 +204,7 @@ def test_a_killed_run_leaves_no_lock_and_no_part_of_a_file(tmp_path: Path) -> No
     code = (
         "import os, sys; from pathlib import Path; from callnotes.callfolder import claim, source_of\n"
         "source = Path(sys.argv[1])\n"
-        "with claim(source.parent / 'out', source_of(source), recorded=True) as folder:\n"
+        "with claim(source.parent / 'out', source_of(source)) as folder:\n"
         "    (folder.path / '.report.md.1.part').write_text('half')\n"
         "    os._exit(9)\n"
     )
@@ -225,7 +227,7 @@ def test_a_folder_that_is_no_call_folder_is_said_so(tmp_path: Path) -> None:
 
 
 def test_corrections_are_begun_empty_and_never_touched_again(tmp_path: Path) -> None:
-    with claim(tmp_path, source_of(made(tmp_path / "memo.opus")), recorded=True) as folder:
+    with claim(tmp_path, source_of(made(tmp_path / "memo.opus"))) as folder:
         folder.start_corrections()
         corrections = folder.path / callfolder.CORRECTIONS
         assert corrections.read_bytes() == b""

@@ -172,10 +172,19 @@ def test_a_transcript_makes_a_call_folder_without_a_recording(tmp_path: Path, ea
     source.write_text("[0:01] dial tone at the demarc\n[0:05] that is all\n")
     outcome, _ = run(source, tmp_path)
     assert {p.name for p in outcome.folder.iterdir() if not p.name.startswith(".")} == EVERYTHING - {"memo.opus"}
-    source.write_text("[0:01] no dial tone at the demarc\n[0:05] that is all\n")
-    assert run(source, tmp_path)[0].timeline.events[0].text == "no dial tone at the demarc"
-    assert run(outcome.folder, tmp_path)[0].timeline.events[0].text == "no dial tone at the demarc"
+    assert run(source, tmp_path)[0].folder == outcome.folder
+    assert run(outcome.folder, tmp_path)[0].timeline == outcome.timeline
     assert ear.heard == []
+
+
+def test_another_transcript_under_the_same_path_is_another_call(tmp_path: Path, ear: Ear) -> None:
+    source = tmp_path / "call.txt"
+    source.write_text("[0:01] dial tone at the demarc\n")
+    first, _ = run(source, tmp_path)
+    source.write_text("[0:01] no dial tone at the demarc\n")
+    second, _ = run(source, tmp_path)
+    assert (first.folder.name, second.folder.name) == ("call", "call-2")
+    assert one.read_timeline(first.folder / "timeline.json") == first.timeline
 
 
 def test_a_timeline_is_no_input_to_run(tmp_path: Path, ear: Ear, sound: Sound) -> None:
