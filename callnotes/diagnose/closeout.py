@@ -112,7 +112,7 @@ def still_out(row: Requirement, course: Course) -> Iterator[Lack]:
         if line.restored_by or _is_account(line, course) or _out_kind(line, course) not in row.outs:
             continue
         if row.reason is None or row.reason is bool(line.reason):
-            reason = f" ({line.reason})" if line.reason else ""
+            reason = f"; {line.reason}" if line.reason else ""
             yield Lack(what=f"{line.what}{reason}", because=line.disturbed_by)
 
 

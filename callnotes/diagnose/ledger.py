@@ -249,7 +249,8 @@ def _line(out: Out, course: Course) -> LedgerLine:
     kind = course.trade.point_kind(point.kind) if point else None
     named = (out.event.object or "").replace("'s", "").strip(" ,.")
     thing = named if _words(out.event) else (kind.name if kind else None)
-    what = out.rule.what if out.rule.account or not thing else f"{thing}: {out.rule.what}"
+    known = out.rule.account or not thing or set(thing.lower().split()) <= set(out.rule.what.split())
+    what = out.rule.what if known else f"{thing} {out.rule.what}"
     return LedgerLine(
         what=what,
         point=out.event.point,
@@ -272,10 +273,19 @@ def _reason(out: Out, course: Course) -> str | None:
             continue
         speaks = 2 * len(_words(out.event) & _words(event)) + (event.point is not None) + (event.action == "refer")
         if best is None or speaks > best[0]:
-            best = (speaks, f"{HANDED_ON[event.action]}: {event.object or event.text} [{event.id}]")
+            best = (speaks, _handing_on(event, course))
     if best is not None:
         return best[1]
     return "waiting for the return visit" if course.timeline.call.return_visit else None
+
+
+def _handing_on(event: Event, course: Course) -> str:
+    """In words who was told, what was tagged, or to whom the trouble was handed with which ticket."""
+    words = HANDED_ON[event.action or ""]
+    if event.action != "refer" or not course.timeline.call.tickets:
+        return f"{words} {event.object or event.text}" if event.action != "refer" else words
+    ticket = course.timeline.call.tickets[-1]
+    return f"{words}{f' to the {ticket.owner}' if ticket.owner else ''}, ticket {ticket.number}"
 
 
 def _near(event: Event, out: Out, course: Course) -> bool:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from callnotes import __version__
 from callnotes.extract.call_facts import find_call_facts
+from callnotes.extract.clauses import Aside
 from callnotes.extract.doubt import marked_stretches
 from callnotes.extract.draft import Draft, HeldBack
 from callnotes.extract.events import Fold
@@ -56,7 +57,8 @@ def _notes(fold: Fold) -> list[Draft]:
     opening = len(fold.talk.tokens) * _OPENING
     early = [a for a in fold.found.asides if a.reason == "quoted" and a.first < opening]
     notes: list[Draft] = []
-    for held in sorted([*fold.held_back, *early], key=lambda h: h.first):
+    spoken: list[HeldBack | Aside] = [*fold.held_back, *early]
+    for held in sorted(spoken, key=lambda h: h.first):
         if held.reason != "quoted" or any(n.first < held.last and held.first < n.last for n in notes):
             continue
         number = next(n for n, c in enumerate(fold.found.clauses) if c.first <= held.first < c.last)

@@ -139,7 +139,7 @@ class _Facts:
     def _arrived(self) -> int | None:
         times = [t for t in self.times if t.first < self.opening and self._is_clock(t)]
         cued = [t for t in times if self._cued("arrived", t)]
-        time = next(iter(cued or times), None)
+        time = next(iter(cued or [t for t in times if not t.loose]), None)
         if time is None:
             return None
         if not time.half_known:

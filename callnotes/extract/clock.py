@@ -15,12 +15,16 @@ _MORNING, _EVENING = {"am", "a.m", "morning"}, {"pm", "p.m", "afternoon", "eveni
 
 @dataclass(frozen=True, slots=True)
 class TimeOfDay:
-    """A time over tokens ``first`` up to ``last``: minutes after midnight; ``half`` known as said or not."""
+    """A time over tokens ``first`` up to ``last``: minutes after midnight; ``half`` known as said or not.
+
+    ``loose``: written as an engine may write a time ("9.55", "1035"), so it counts only where a time is due.
+    """
 
     first: int
     last: int
     minutes: int
     half_known: bool
+    loose: bool = False
 
     def near(self, earlier: int | None) -> int:
         """Minutes after midnight, the half of the day taken from the run of the call where it was not said.
@@ -90,22 +94,24 @@ def _clock_words(
     digits, last = number.digits, number.last
     if not digits.isdigit():
         return None
+    if not number.spoken and number.value != int(number.value):
+        return _made(at, last, int(number.value), int(digits[-2:]), loose=True) if len(digits) in (3, 4) else None
     if len(digits) <= 2 and number.value <= 12:
         if norms[last : last + 1] in (["o'clock"], ("o'clock",)) or _half(norms, last):
             return _made(at, last, int(number.value), 0)
         if behind and len(behind.digits) == 2 and behind.value < 60 and behind.first == last:
             return _made(at, behind.last, int(number.value), int(behind.value))
         return None
-    if len(digits) in (3, 4) and (number.spoken or digits.startswith("0") or _half(norms, last)):
-        hours, minutes = int(digits[:-2]), int(digits[-2:])
-        return _made(at, last, hours, minutes) if hours <= 23 and minutes < 60 else None
+    if len(digits) in (3, 4):
+        loose = not (number.spoken or digits.startswith("0") or _half(norms, last))
+        return _made(at, last, int(digits[:-2]), int(digits[-2:]), loose=loose)
     return None
 
 
-def _made(first: int, last: int, hours: int, minutes: int) -> TimeOfDay | None:
-    if not (0 <= hours < 24 and 0 <= minutes < 60):
+def _made(first: int, last: int, hours: int, minutes: int, *, loose: bool = False) -> TimeOfDay | None:
+    if not (0 <= hours < 24 and 0 <= minutes < 60) or (loose and not 1 <= hours <= 12):
         return None
-    return TimeOfDay(first, last, hours * 60 + minutes, hours > 12)
+    return TimeOfDay(first, last, hours * 60 + minutes, hours > 12, loose)
 
 
 def _half(norms: Sequence[str], at: int) -> str | None:

@@ -23,6 +23,8 @@ from callnotes.trade import Trade
 # Asides in which the talk still walks: "go to the block" takes the listener there.
 _WALKED = ("instruction", "planned", "question", "conversation")
 _SAME_REACH = 4
+_SEEN = 8
+_OPENING = 0.25
 # A panel and its jack are parted by one plug.
 _ONE_JACK = {"alarm_panel", "line_seizure_jack"}
 
@@ -138,8 +140,15 @@ class Fold:
         draft.rules = (saying.rule, *(("negation",) if said.negated else ()))
         draft.conditions = self._conditions(draft, scene)
         if draft.quantity == "inspection" and draft.object is None:
-            draft.object = self.talk.text(said.first, said.last)
+            draft.object = self._seen(scene, said)
         self._keep(draft)
+
+    def _seen(self, scene: Scene, said: Said) -> str:
+        """What was seen, in the words of the clause up to the state, small words at its start left out."""
+        first = max(scene.clause.first, said.first - _SEEN)
+        while first < said.first and self._any("openers", self.talk.norms[first : first + 1]):
+            first += 1
+        return self.talk.text(first, said.last)
 
     def _measured(self, scene: Scene, measure: Measure, spot: Spot) -> None:
         answer = None if measure.struck else quantity_of(measure, self._around(scene, measure, spot))
@@ -195,10 +204,12 @@ class Fold:
         if not done.rule.startswith("result") or done.action != "reconnect":
             return False
         pulled = {self.points.kind_of(draft.point) for draft in self.drafts if draft.action == "disconnect"}
-        return there.kind not in pulled and not (_ONE_JACK <= pulled | {there.kind} and pulled & _ONE_JACK)
+        return there.kind not in pulled and not (pulled | {there.kind} >= _ONE_JACK and pulled & _ONE_JACK)
 
     def _told_already(self, done: Done) -> bool:
-        """ "It's on test until three", right after the account was put on test."""
+        """ "It's on test until three", right after the account was put on test; or no handing over at all."""
+        if done.rule.startswith("phrase") and done.action == "refer" and done.first < len(self.talk.tokens) * _OPENING:
+            return True  # the call's own ticket number, said as it opens
         last = next((draft for draft in reversed(self.drafts) if draft.action == "notify"), None)
         return done.object is not None and done.action == "notify" and last is not None and last.object == done.object
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from callnotes.calc.blocks import rows_of_pair
+from callnotes.calc.colors import PAIRS_PER_BINDER
 from callnotes.extract.places import Place
 from callnotes.records import Point
 
@@ -75,7 +77,8 @@ class Focus:
         said = {k: v for k, v in place.details.items() if k != "color" or kind in _PAIRED}
         for key in said:
             for other in _REPLACES.get(key, ()):
-                details.pop(other, None)
+                if not _same_pair(key, said, other, details):
+                    details.pop(other, None)
         return Spot(kind, details | said)
 
     def knows(self, kind: str) -> bool:
@@ -101,6 +104,19 @@ class Focus:
         if "pair" in details and kind not in _PAIRED:
             return "block" if "block" in self._known else kind
         return kind
+
+
+def _same_pair(key: str, said: dict[str, Any], other: str, details: dict[str, Any]) -> bool:
+    """Whether a pair and rows name the same two clips of a 66 block: pair p is on rows 2p-1 and 2p.
+
+    Source: row rule inferred from the wire numbering of the 66M1-50 block and the 25-pair code of 7 CFR 1755.870.
+    """
+    both = {key: said[key], other: details.get(other)}
+    pair, rows = both.get("pair"), both.get("row")
+    if not pair or not rows or not 1 <= pair <= PAIRS_PER_BINDER:
+        return False
+    landing = rows_of_pair(pair)
+    return tuple(rows) == (landing.tip_row, landing.ring_row)
 
 
 class Points:

@@ -7,7 +7,7 @@ from typing import Any
 
 from callnotes.extract.matching import Hit
 from callnotes.extract.normal import Talk
-from callnotes.extract.numbers import Number
+from callnotes.extract.numbers import Number, find_numbers
 from callnotes.records import Material
 from callnotes.trade import Trade
 
@@ -17,6 +17,7 @@ _ENDS = {
     "past", "till",
 }  # fmt: skip
 _ARTICLES = {"a": 1.0, "an": 1.0, "one": 1.0}
+_NUMBERED_NAMES = {"category", "cat", "type", "class", "size", "number"}
 _LENGTHS = {"feet": "ft", "foot": "ft", "ft": "ft", "meters": "m", "meter": "m", "yards": "yd"}
 _NOT_GOODS = {
     "hour",
@@ -90,12 +91,18 @@ def _one(talk: Talk, at: int, last: int, quantity: float) -> tuple[Material | No
         if at < last and talk.norms[at] == "of":
             at += 1
     start = at
-    while at < last and talk.norms[at] not in _ENDS and at - start < 4 and not talk.norms[at][:1].isdigit():
+    while at < last and talk.norms[at] not in _ENDS and at - start < 4 and _in_name(talk, at, start):
         at += 1
     words = talk.norms[start:at]
     if not words or _NOT_GOODS & set(words):
         return None, max(at, start + 1)
     return Material(item=_singular(" ".join(words), quantity), quantity=quantity, unit=unit), at
+
+
+def _in_name(talk: Talk, at: int, start: int) -> bool:
+    """Whether a word belongs to the name of a thing; a number does behind "category" and the like."""
+    number = bool(find_numbers(talk.norms[at : at + 1]))
+    return not number or (at > start and talk.norms[at - 1] in _NUMBERED_NAMES)
 
 
 def _singular(item: str, quantity: float) -> str:

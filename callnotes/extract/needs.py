@@ -51,7 +51,7 @@ def _rest(talk: Talk, said: Said, scene: Scene) -> set[str]:
 
 
 def _of_one_test(said: Said, scene: Scene, talk: Talk, focus: Focus) -> bool:
-    """ "NEXT passes by five dB" and "return loss is plus two, that's a pass" tell of one test, not of the overall result."""
+    """ "NEXT passes by five dB", "return loss is plus two, that's a pass": one test's result, not the overall one."""
     if talk.norms[said.first] == "that" and focus.heading in ("margin", "return_loss", "crosstalk"):
         return True
     tests = [hit for hit in scene.conditions if hit.entry.what == "test"]

@@ -40,6 +40,7 @@ _SPELLED = {
     "nought": "zero",
     "naught": "zero",
 }
+_TITLES = {"mr", "mrs", "ms", "dr", "st"}  # a full stop behind these ends nothing
 _STOPS = {".", "?", "!", "..", "…"}
 
 
@@ -60,10 +61,14 @@ class Token:
 
 def split(text: str) -> Iterator[tuple[str, str, int, int]]:
     """Normalized pieces of a text as (norm, kind, first letter, behind last letter)."""
+    before = ""
     for match in _PIECE.finditer(text):
         kind, piece = str(match.lastgroup), match.group()
         first, last = match.span()
+        title, before = before in _TITLES, piece.lower()
         if kind == "mark":
+            if piece == "." and title:
+                continue
             if piece in "-–—":
                 if piece == "-" and _is_minus(text, first):
                     yield "minus", "word", first, last

@@ -68,6 +68,8 @@ def goes_to(place: Place, scene: Scene, talk: Talk, trade: Trade) -> bool:
 
 def toward(place: Place, scene: Scene, talk: Talk, trade: Trade) -> bool:
     """Whether the words before a place lead there: "on the block", "to the closet"."""
+    if place.kind is None:
+        return True
     before = talk.norms[max(scene.clause.first, place.first - 3) : place.first]
     return not set(trade.words["word_set", "toward"]).isdisjoint(before)
 

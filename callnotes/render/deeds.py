@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import Any
 
 from callnotes.records import Event, Timeline
 from callnotes.render.escape import plain
@@ -12,48 +13,6 @@ from callnotes.render.names import Names
 from callnotes.render.words import Words
 from callnotes.trade import Trade
 
-# A phrase that begins with one of these needs no "the".
-DETERMINERS = frozenset(
-    [
-        "a",
-        "an",
-        "the",
-        "this",
-        "that",
-        "these",
-        "those",
-        "his",
-        "her",
-        "its",
-        "their",
-        "our",
-        "my",
-        "your",
-        "some",
-        "all",
-        "any",
-        "both",
-        "each",
-        "every",
-        "one",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-        "several",
-        "new",
-        "old",
-        "another",
-        "no",
-    ]
-)
 BARE_AFTER_ADJECTIVE = frozenset({"new", "old"})
 
 
@@ -88,15 +47,23 @@ class Deeds:
         thing = re.sub(r"['’]s$", "", plain(heard or ""))
         return None if thing.lower() in (self.words.at("pronouns", "none") or ()) else thing or None
 
-    def _said(self, action: str | None, thing: str | None, entry: dict[str, str]) -> str:
+    def _said(self, action: str | None, thing: str | None, entry: dict[str, Any]) -> str:
         if thing and entry.get("with"):
-            said = entry["with"].replace("{a_object}", self.article(thing, new=True))
+            said = self._for_class(thing, entry).replace("{a_object}", self.article(thing, new=True))
             return said.replace("{object}", self.article(thing))
         if not thing and entry.get("alone"):
-            return entry["alone"]
+            return str(entry["alone"])
         known = self.trade.action(action)
         past = known.past if known else (action or "did something").replace("_", " ")
         return f"{past} {self.article(thing)}" if thing else past
+
+    def _for_class(self, thing: str, entry: dict[str, Any]) -> str:
+        """The wording for a class of thing, if the thing is of one ("put on a tag", but "labeled the jack")."""
+        last = thing.lower().split()[-1]
+        for name, wording in entry.get("by_class", {}).items():
+            if last in self.trade.words["object_words", name]:
+                return str(wording)
+        return str(entry["with"])
 
     def article(self, thing: str, *, new: bool = False) -> str:
         """A thing with its article, if it needs one: "the house plug", or ``new`` on the call: "a red tag"."""
@@ -105,7 +72,7 @@ class Deeds:
             return thing
         first = words[0].lower()
         name = words[0][0].isupper() or not first[0].isalpha()
-        if name or (first in DETERMINERS and first not in BARE_AFTER_ADJECTIVE):
+        if name or (first in self.words.at("articles", "determined") and first not in BARE_AFTER_ADJECTIVE):
             return thing
         plural = re.search(r"[a-z]{2}s$", words[-1]) and not words[-1].endswith(("ss", "us"))
         if plural and (new or first in BARE_AFTER_ADJECTIVE):

@@ -146,8 +146,8 @@ class _Writer:
 
     @staticmethod
     def _wish(rows: Sequence[tuple[Spans, ...]], place: int, shift: float) -> float:
-        """How wide a column would like to be, in ems: as its longest cell."""
-        return shift + max(width_of(words_of(row[place])) for row in rows)
+        """How wide a column would like to be, in ems: as its longest cell, a mark being nearly an em wide."""
+        return shift + max(width_of(words_of(row[place])) + sum(0.9 for s in row[place] if s.image) for row in rows)
 
     def _mark(self, paragraph: Any, name: str) -> None:
         from docx.shared import Pt

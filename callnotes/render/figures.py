@@ -32,8 +32,17 @@ def counted(quantity: float | None, unit: str | None, item: str, trade: Trade) -
     if quantity is None:
         return item
     if unit is None:
-        return f"{number(quantity)}{NO_BREAK}{item}"
+        return f"{number(quantity)}{NO_BREAK}{item if quantity == 1 else plural(item)}"
     return f"{amount(quantity, unit, trade)} of {item}"
+
+
+def plural(item: str) -> str:
+    """The plural of a thing's name; what is one already stays so."""
+    if item.endswith(("s", "x", "ch", "sh")):
+        return item if item.endswith("s") and not item.endswith("ss") else f"{item}es"
+    if item.endswith("y") and item[-2:-1] not in "aeiou":
+        return f"{item[:-1]}ies"
+    return f"{item}s"
 
 
 def series(parts: tuple[str, ...] | list[str], word: str = "and") -> str:
