@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Any
 
 from callnotes.extract.clock import TimeOfDay, clock, find_times
 from callnotes.extract.findings import Findings
-from callnotes.extract.matching import Hit, Phrases, doc_of
+from callnotes.extract.matching import Phrases, doc_of
 from callnotes.extract.materials import find_materials
+from callnotes.extract.names import NameFinder
 from callnotes.extract.normal import Talk
 from callnotes.extract.numbers import Number, find_numbers
 from callnotes.records import Call, OnTest, Ticket
 from callnotes.trade import Trade
 
 _TELEPHONE = re.compile(r"(?:\(?\b(\d{3})\)?[-. ]{1,2})?\b(\d{3})[-. ](\d{4})\b")
-_BEFORE_NAME = {"is", "'s", "here", "today", "will", "be", "the", "a"}
 _OPENING, _ENDING = 0.3, 0.8
 
 
@@ -40,14 +39,16 @@ class _Facts:
         self.inferred: list[str] = []
 
     def call(self) -> Call:
+        placed = {i for place in self.found.places for i in range(place.first, place.last)}
+        names = NameFinder(self.talk, self.words, self.cues, self.numbers, self.times, self.opening, placed)
         arrived = self._arrived()
         departed = self._departed(arrived)
         materials = find_materials(self.talk, self.numbers, self.cues, self.trade)
         return Call(
             work_order=self._order(),
-            site=self._name("site", address=True),
-            contact=self._name("contact"),
-            technicians=self._technicians(),
+            site=names.site(),
+            contact=names.contact(),
+            technicians=tuple(name for name in (names.technician(),) if name),
             line_numbers=self._line_numbers(),
             arrived=clock(arrived) if arrived is not None else None,
             departed=clock(departed) if departed is not None else None,
@@ -187,54 +188,6 @@ class _Facts:
             if day and 1 <= day.value <= 31:
                 return f"{norm.capitalize()} {int(day.value)}"
         return None
-
-    # --- names
-
-    def _technicians(self) -> tuple[str, ...]:
-        name = self._name("technician")
-        return (name,) if name else ()
-
-    def _name(self, what: str, *, address: bool = False) -> str | None:
-        for hit in self.cues[what]:
-            if hit.first < self.opening and (name := self._name_behind(hit, address=address)):
-                return name
-        return None
-
-    def _name_behind(self, hit: Hit[Any], *, address: bool) -> str | None:
-        """The name that starts right behind a cue: capital words, or, where none are written, the next few."""
-        ends = set(self.words["name_ends"])
-        at = hit.last
-        words: list[str] = []
-        while at < len(self.talk.norms) and self.talk.norms[at] in _BEFORE_NAME:
-            at += 1
-        if any(time.first == at for time in self.times):
-            return None
-        first = at
-        numbers = {i for n in self.numbers for i in range(n.first, n.last)}
-        while at < len(self.talk.tokens) and len(words) < (8 if address else 4):
-            token = self.talk.tokens[at]
-            heard = self.talk.text(at, at + 1)
-            if token.kind == "mark" and not (address and token.norm == "," and self._address_goes_on(at + 1)):
-                break
-            if token.norm in ends or (at in numbers and not address) or token.norm == "'s":
-                break
-            if token.kind != "mark":
-                words.append(heard)
-            at += 1
-        if not words:
-            return None
-        capital = [word for word in words if word[:1].isupper() or word[:1].isdigit()]
-        text = self.talk.text(first, at).strip(" ,.")
-        if capital or not any(c.isupper() for c in self.talk.cues[self.talk.tokens[first].cue].text[1:]):
-            return text if len(text) > 1 else None
-        return text if address else None
-
-    def _address_goes_on(self, at: int) -> bool:
-        """Whether a street address follows: a number, then within a few words a kind of street."""
-        ahead = self.talk.norms[at : at + 6]
-        return (
-            bool(ahead) and any(n.first == at for n in self.numbers) and bool(set(ahead) & set(self.words["streets"]))
-        )
 
     # --- what was agreed
 

@@ -82,6 +82,7 @@ def _relative(norms: Sequence[str], first: int, at: int, minutes: int, by_start:
     if hour is None or not 1 <= hour.value <= 12 or hour.value != int(hour.value):
         return None
     total = int(hour.value) * 60 + (minutes if norms[at] in _AFTER else -minutes)
+    total += 720 if total < 60 else 0
     return _made(first, hour.last, total // 60, total % 60)
 
 
@@ -101,6 +102,8 @@ def _clock_words(
             return _made(at, last, int(number.value), 0)
         if behind and len(behind.digits) == 2 and behind.value < 60 and behind.first == last:
             return _made(at, behind.last, int(number.value), int(behind.value))
+        return None
+    if number.value != int(number.value) or (number.spoken and number.value % 100 == 0):
         return None
     if len(digits) in (3, 4):
         loose = not (number.spoken or digits.startswith("0") or _half(norms, last))

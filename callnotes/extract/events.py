@@ -201,7 +201,7 @@ class Fold:
 
     def _only_stands(self, done: Done, there: Spot) -> bool:
         """ "The panel is plugged in" with nothing pulled there before: how things stand, nothing done."""
-        if not done.rule.startswith("result") or done.action != "reconnect":
+        if done.action != "reconnect" or {"back", "again"} & set(self.talk.norms[done.first : done.last + 1]):
             return False
         pulled = {self.points.kind_of(draft.point) for draft in self.drafts if draft.action == "disconnect"}
         return there.kind not in pulled and not (pulled | {there.kind} >= _ONE_JACK and pulled & _ONE_JACK)

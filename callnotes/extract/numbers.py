@@ -78,7 +78,9 @@ def _unsigned(norms: Sequence[str], at: int) -> Number | None:
     if norms[at] == "half" and _word(norms, at + 1) == "a":
         return Number(at, at + 2, 0.5, "") if _word(norms, at + 2) != "dozen" else None
     if norms[at] in _POINT:
-        return _decimals(norms, at, at, 0.0, "") if norms[at] == "point" else None
+        ahead = _word(norms, at + 1)
+        said = norms[at] == "point" and ahead is not None and (_digit(ahead) is not None or ahead in _TENS | _TEENS)
+        return _decimals(norms, at, at, 0.0, "") if said else None
     if norms[at] in _OH and _word(norms, at + 1) not in _POINT and _digit(_word(norms, at + 1)) is None:
         return None
     group = _group(norms, at)

@@ -84,7 +84,7 @@ class ReadingWords:
             entry = str(entry[0] if event.object else entry[-1])
         if not isinstance(entry, str):
             return f"{self.quantity(event)} {self.value(event)}".strip()
-        if event.object and "{object}" not in entry and event.quantity in ("inspection", "line_sound"):
+        if event.object and "{object}" not in entry and event.quantity == "line_sound":
             return f"{entry} ({lowered(event.object)})"
         return entry.replace("{object}", lowered(event.object))
 

@@ -159,7 +159,7 @@ READINGS: list[tuple[dict[str, Any], str, str]] = [
     (
         {"quantity": "inspection", "state": "ok", "object": "NEXT pair"},
         "in order: NEXT pair",
-        "nothing amiss to the eye (NEXT pair)",
+        "nothing amiss to the eye",
     ),
     ({"quantity": "aura", "state": "faint_blue"}, "faint blue", "aura faint blue"),
 ]
