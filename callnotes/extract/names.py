@@ -82,14 +82,14 @@ class NameFinder:
         return self._behind_cue("contact") or self._before_cue() or self._titled() or self._speaking()
 
     def site(self) -> str | None:
-        """Behind "I'm at", with its street."""
-        return self._behind_cue("site", address=True)
+        """Behind "I'm at", with its street; a name in capitals first, else one that an engine wrote small."""
+        return self._behind_cue("site", address=True) or self._behind_cue("site", address=True, small=True)
 
     # --- by the words around
 
-    def _behind_cue(self, what: str, *, address: bool = False) -> str | None:
+    def _behind_cue(self, what: str, *, address: bool = False, small: bool = False) -> str | None:
         for hit in self._cues[what]:
-            if hit.first < self._opening and (name := self._name_at(hit.last, address=address)):
+            if hit.first < self._opening and (name := self._name_at(hit.last, address=address, small=small)):
                 return name
         return None
 
@@ -144,8 +144,8 @@ class NameFinder:
             return False
         return self._talk.text(at, at + 1)[:1].isupper() and self._talk.norms[at] not in self._ends | {"i"}
 
-    def _name_at(self, at: int, *, address: bool = False) -> str | None:
-        """The name that starts at a token, in capitals; None if no name does."""
+    def _name_at(self, at: int, *, address: bool = False, small: bool = False) -> str | None:
+        """The name that starts at a token, in capitals; None if no name does. ``small``: it may be written small."""
         tokens = self._talk.tokens
         while at < len(tokens) and self._talk.norms[at] in _BEFORE_NAME:
             at += 1
@@ -157,9 +157,11 @@ class NameFinder:
             at += 1
         text = self._talk.text(first, at).strip(" ,.").removesuffix("'s").removesuffix("’s") if words else ""
         named = any(self._is_name(i) or tokens[i].kind == "number" for i in range(first, at))
-        if len(text) < 4 or (not named and (self._written or first in self._placed)):
+        if len(text) < 4 or (not named and not self._placed.isdisjoint(range(first, at))):
             return None
-        return text if any(c.isupper() for c in text) else _capitals(text)
+        if self._written and not named and not (small and words > 1):
+            return None
+        return text if named and any(c.isupper() for c in text) else _capitals(text)
 
     def _goes_on(self, at: int, *, address: bool) -> bool:
         """Whether the name still goes on with that token."""
