@@ -161,7 +161,7 @@ class NameFinder:
             return None
         if self._written and not named and not (small and words > 1):
             return None
-        return text if named and any(c.isupper() for c in text) else _capitals(text)
+        return text if named and not address else _capitals(text)
 
     def _goes_on(self, at: int, *, address: bool) -> bool:
         """Whether the name still goes on with that token."""

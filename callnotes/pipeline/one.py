@@ -186,7 +186,12 @@ class Job:
         if recording is None:
             hint = "give the recording or the transcript itself"
             raise InputError("holds no recording and no transcript", where=str(self.folder.path), hint=hint)
-        transcript = transcribe(recording, self.settings, self.progress)
+        try:
+            transcript = transcribe(recording, self.settings, self.progress)
+        except InputError as error:
+            if source is not None and error.where == str(recording):
+                error.where = str(source)  # the user knows the file as given, not our copy of it
+            raise
         self.keep_transcript(transcript)
         return transcript
 
