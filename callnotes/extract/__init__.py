@@ -16,6 +16,7 @@ from callnotes.extract.doubt import marked_stretches
 from callnotes.extract.draft import Draft, HeldBack
 from callnotes.extract.events import Fold
 from callnotes.extract.findings import Finder
+from callnotes.extract.hearing import hear
 from callnotes.extract.normal import Talk, talk_of
 from callnotes.extract.stated import state_verdicts
 from callnotes.records import Event, SetAside, Timeline, Transcript
@@ -34,8 +35,11 @@ def extract(transcript: Transcript, trade: Trade) -> Timeline:
     talk = talk_of(transcript.cues)
     finder = Finder(trade)
     found = finder.find(talk)
-    fold = Fold(talk, found, trade)
+    fold = Fold(talk, found, trade, hear(talk))
     fold.run()
+    lone = fold.points.lone_labels()
+    for draft in fold.drafts:
+        draft.point = lone.get(draft.point or "", draft.point)
     state_verdicts(talk, found, fold.drafts)
     drafts = sorted([*fold.drafts, *_notes(fold)], key=lambda d: (d.first, d.last))
     events = tuple(_event(number, draft, talk) for number, draft in enumerate(drafts, 1))

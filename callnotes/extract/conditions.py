@@ -17,7 +17,11 @@ _ONLY_FOR = {
     "pins": {"wire_map", "continuity"},
 }
 # Where a plug or a clip that is out makes a difference to what is read.
-_HELD_AT = {"plug": ("demarc", "line_seizure_jack", "alarm_panel"), "clips": ("block", "cable")}
+_HELD_AT = {
+    "plug": ("demarc", "line_seizure_jack", "alarm_panel"),
+    "clips": ("block", "cable"),
+    "wavelength": ("ont", "cable", "terminal", "patch_panel", "device"),
+}
 _HOLDS = {
     "disconnect": ("plug", "out"),
     "reconnect": ("plug", "in"),
@@ -38,7 +42,7 @@ def conditions_of(
 
     A loop current flows only off hook, so that needs no saying.
     """
-    holds = {what: value for what, value in held.items() if kind in _HELD_AT.get(what, ())}
+    holds = {what: value for what, value in held.items() if kind in _HELD_AT.get(what, ()) and takes(quantity, what)}
     mine = {what: value for what, value in said.items() if takes(quantity, what)}
     return holds | mine | ({"hook": "off"} if quantity == "loop_current" else {})
 

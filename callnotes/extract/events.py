@@ -10,19 +10,24 @@ from callnotes.extract.conditions import conditions_of, holds_after, takes
 from callnotes.extract.draft import Draft, HeldBack
 from callnotes.extract.findings import Findings
 from callnotes.extract.focus import Focus, Points, Spot
+from callnotes.extract.hearing import Heard, Hearing
 from callnotes.extract.measures import Measure
 from callnotes.extract.needs import meant
 from callnotes.extract.normal import Talk
 from callnotes.extract.places import Place
 from callnotes.extract.placing import action_spot, goes_to, pins_tested, toward, with_bare_numbers
 from callnotes.extract.quantities import Around, quantity_of
+from callnotes.extract.referee import AGAINST, Referee
 from callnotes.extract.scene import Scene, scenes_of
 from callnotes.extract.states import Said
 from callnotes.trade import Trade
 
 # Asides in which the talk still walks: "go to the block" takes the listener there.
 _WALKED = ("instruction", "planned", "question", "conversation")
+# Asides that no listener outvotes: an "if", a "she says" and a question mark say plainly what they are.
+_FIRM = ("hypothetical", "quoted", "question")
 _SAME_REACH = 4
+_AGAIN = 3
 _SEEN = 8
 _OPENING = 0.25
 # A panel and its jack are parted by one plug.
@@ -34,8 +39,9 @@ Item = Measure | Said | Done
 class Fold:
     """Goes through the clauses once and collects ``drafts`` and what was ``held_back``."""
 
-    def __init__(self, talk: Talk, found: Findings, trade: Trade) -> None:
+    def __init__(self, talk: Talk, found: Findings, trade: Trade, hearing: Hearing | None = None) -> None:
         self.talk, self.found, self.trade = talk, found, trade
+        self.referee = Referee(hearing, trade)
         self.focus, self.points = Focus(), Points()
         self.drafts: list[Draft] = []
         self.held_back: list[HeldBack] = []
@@ -57,6 +63,9 @@ class Fold:
         """Goes through the clause in the order of its words, moving and observing."""
         wires = pins_tested(scene)
         stops = [p for p in scene.places if p not in wires and goes_to(p, scene, self.talk, self.trade)]
+        if "wavelength" in scene.said:
+            self.focus.held["wavelength"] = scene.said["wavelength"]
+        stops = self.referee.stops(scene.clause.first, scene.clause.last, stops)
         for place in wires:
             scene.said["pins"] = ", ".join(map(str, place.details["pins"]))
         told = next((done.first for done in scene.actions if done.action == "notify"), None)
@@ -69,14 +78,102 @@ class Fold:
                 if aside is None or (aside.reason in _WALKED and toward(item, scene, self.talk, self.trade)):
                     self.focus.move(item)
                     moved = True
-            elif aside is not None:
+            elif aside is not None and (aside.reason in _FIRM or not self._surely(item)):
                 self._hold_back(scene, item, aside)
             elif isinstance(item, Said) and told is not None and told < item.first:
                 self.held_back.append(HeldBack(item.first, item.last, "recap", "told"))
             else:
                 self._observe(scene, item, self._spot(scene, stops, moved=moved))
-        if moved and not scene.asides and all(isinstance(item, Place) for item in items):
+        missed = [h for h in self.referee.missed(scene.clause.last) if self._believed(scene, h)]
+        for heard in missed:
+            self._heard(scene, heard, self._spot(scene, stops, moved=moved))
+        if moved and not scene.asides and not missed and all(isinstance(item, Place) for item in items):
             self._same_again(scene)
+
+    def _believed(self, scene: Scene, heard: Heard) -> bool:
+        """Whether an event that only the listener found counts: where a cue word speaks against it, it must be sure."""
+        if all(self.talk.tokens[i].kind == "mark" for i in range(heard.first, heard.last)):
+            return False
+        aside = scene.aside_at(heard.first)
+        if aside is None or (aside.reason not in _FIRM and heard.probability > AGAINST):
+            return True
+        if not any(held.first < heard.last and heard.first < held.last for held in self.held_back[-4:]):
+            self.held_back.append(HeldBack(heard.first, heard.last, aside.reason, aside.cue_word))
+        return False
+
+    def _surely(self, item: Item) -> bool:
+        """Whether the listener is sure of an event that a cue word speaks against."""
+        if isinstance(item, Done):
+            return self.referee.sure(item.first, item.last, f"a:{item.action}")
+        if isinstance(item, Said):
+            return any(
+                self.referee.sure(item.first, item.last, f"r:{saying.quantity}={state}")
+                for saying, state in item.readings
+            )
+        return self.referee.sure_number(item.first, item.last)
+
+    def _heard(self, scene: Scene, heard: Heard, spot: Spot) -> None:
+        """What only the listener found."""
+        kind, _, rest = heard.label.partition(":")
+        quantity, _, state = rest.partition("=")
+        if kind == "r" and not state:
+            self._heard_number(scene, heard, quantity, spot)
+            return
+        if quantity == "ground_fault" and scene.leads_before(heard.first) == "tip-ring":
+            return  # across the pair a meter tells of a short, never of a ground
+        draft = self._draft(scene, heard.first, heard.last, spot)
+        draft.confidence, draft.rules = heard.probability, ("listener",)
+        if kind == "a":
+            draft.kind, draft.action = "action", rest
+            if not self._done_before(draft):
+                self.drafts.append(draft)
+                self._hold(holds_after(rest, self.points.kind_of(draft.point)))
+            return
+        draft.quantity, draft.state = quantity, state
+        if self._told_before(draft):
+            self.held_back.append(HeldBack(heard.first, heard.last, "recap", "told before"))
+            return
+        draft.conditions = self._conditions(draft, scene)
+        if quantity == "inspection":
+            draft.object = self.talk.text(heard.first, heard.last)
+        self._keep(draft)
+
+    def _done_before(self, draft: Draft) -> bool:
+        """Whether the same was just done there: "plug's out, so the wiring is off" is one action."""
+        return any(
+            (other.action, other.point) == (draft.action, draft.point)
+            and self._sentence(other) == self._sentence(draft)
+            for other in self.drafts[-4:]
+        )
+
+    def _told_before(self, draft: Draft) -> bool:
+        """Whether the same state was read there and nothing was done since: telling it again makes no event."""
+        for other in reversed(self.drafts):
+            if other.kind == "action":
+                return False
+            if (other.quantity, other.state) == (draft.quantity, draft.state):
+                near = self._sentence(draft) - self._sentence(other)
+                return near == 0 or (other.point == draft.point and near <= _AGAIN)
+        return False
+
+    def _heard_number(self, scene: Scene, heard: Heard, quantity: str, spot: Spot) -> None:
+        """A number whose reading only the listener found, or the last reading again ("same here")."""
+        entry = self.trade.quantity(quantity)
+        taken = {draft.first for draft in self.drafts[-6:]}
+        free = [m for m in self.found.measures if not m.struck and m.first not in taken]
+        measure = next((m for m in free if heard.first - 1 <= m.first < heard.last), None)
+        last = next((d for d in reversed(self.drafts) if d.quantity == quantity and d.value is not None), None)
+        draft = self._draft(scene, heard.first, heard.last, spot)
+        draft.quantity, draft.confidence, draft.rules = quantity, heard.probability, ("listener",)
+        if measure and entry and (measure.unit is None or measure.unit.symbol in entry.units):
+            draft.value = measure.value
+            draft.unit = measure.unit.symbol if measure.unit else entry.units[0]
+        elif last and self._any("same", self.talk.norms[heard.first : heard.last]):
+            draft.value, draft.unit = last.value, last.unit
+        else:
+            return
+        draft.conditions = self._conditions(draft, scene)
+        self._keep(draft)
 
     def _spot(self, scene: Scene, stops: list[Place], *, moved: bool) -> Spot:
         """Where a thing is observed; "dial tone on the right side" names the place behind it."""
@@ -134,9 +231,14 @@ class Fold:
         if found is None:
             return
         saying, state = found
+        leads = saying.needs in ("pair_leads", "ground_leads")
+        checked = self.referee.state(saying.quantity, state, said.first, said.last, fixed=leads)
+        if checked is None:
+            self.held_back.append(HeldBack(said.first, said.last, "comment", "listener"))
+            return
         draft = self._draft(scene, said.first, said.last, spot)
-        draft.quantity, draft.state, draft.object = saying.quantity, state, saying.object
-        draft.confidence = 0.7 if saying.needs else 0.85
+        draft.quantity, draft.state, draft.confidence = checked
+        draft.object = saying.object
         draft.rules = (saying.rule, *(("negation",) if said.negated else ()))
         draft.conditions = self._conditions(draft, scene)
         if draft.quantity == "inspection" and draft.object is None:
@@ -152,14 +254,18 @@ class Fold:
 
     def _measured(self, scene: Scene, measure: Measure, spot: Spot) -> None:
         answer = None if measure.struck else quantity_of(measure, self._around(scene, measure, spot))
-        if answer is None:
+        symbol = answer[1] if answer else measure.unit.symbol if measure.unit else None
+        checked = None
+        if not measure.struck:
+            checked = self.referee.number(answer[0] if answer else None, symbol, measure.first, measure.last)
+        if checked is None:
             if measure.unit:
                 reason = "retracted" if measure.struck else "comment"
                 self.held_back.append(HeldBack(measure.first, measure.last, reason, None))
             return
         draft = self._draft(scene, measure.first, measure.last, spot)
-        draft.quantity, draft.unit, draft.confidence = answer
-        draft.value = measure.value
+        draft.quantity, draft.confidence = checked
+        draft.value, draft.unit = measure.value, symbol or self._unit_of(draft.quantity)
         draft.rules = (f"quantity.{draft.quantity}", f"unit.{measure.unit.symbol}" if measure.unit else "unit implied")
         draft.conditions = self._conditions(draft, scene)
         if measure.bound:
@@ -169,6 +275,10 @@ class Fold:
         if measure.span:
             draft.conditions["range"] = "..".join(f"{end:g}" for end in measure.span)
         self._keep(draft)
+
+    def _unit_of(self, quantity: str | None) -> str | None:
+        entry = self.trade.quantity(quantity)
+        return entry.units[0] if entry and entry.units else None
 
     def _around(self, scene: Scene, measure: Measure, spot: Spot) -> Around:
         clause, first, last = scene.clause, *scene.sentence
@@ -184,20 +294,22 @@ class Fold:
         )
 
     def _did(self, scene: Scene, done: Done, spot: Spot) -> None:
-        if done.mood == "ordered":
+        likely = self.referee.action(done.action, done.first, done.last, done=done.mood == "done")
+        if done.mood == "ordered" and likely is None:
             word = self.talk.text(done.first, done.first + 1)
             self.held_back.append(HeldBack(scene.clause.first, scene.clause.last, "instruction", word))
             return
         there = action_spot(done, scene, self.focus, spot, self.talk)
-        if done.mood == "with" or (done.mood == "done" and self._only_stands(done, there)):
+        stands = self._only_stands(done, there) and (likely is None or likely[1] < AGAINST)
+        if stands or (likely is None and done.mood == "with"):
             self._hold(holds_after(done.action, None, anywhere=True))
-        elif done.mood == "done" and not self._told_already(done):
+        elif likely is not None and not self._told_already(done):
             draft = self._draft(scene, done.first, done.last, there)
-            draft.kind, draft.action = "action", done.action
+            draft.kind, (draft.action, draft.confidence) = "action", likely
             draft.object = done.object or (self.talk.text(*done.thing) if done.thing else None)
             draft.rules = (done.rule,)
             self.drafts.append(draft)
-            self._hold(holds_after(done.action, self.points.kind_of(draft.point)))
+            self._hold(holds_after(draft.action, self.points.kind_of(draft.point)))
 
     def _only_stands(self, done: Done, there: Spot) -> bool:
         """ "The panel is plugged in" with nothing pulled there before: how things stand, nothing done."""
@@ -221,6 +333,7 @@ class Fold:
 
     def _keep(self, draft: Draft) -> None:
         """Keeps a reading; the same state told twice in a sentence at one point is one reading."""
+        self.referee.judge(draft)
         for other in reversed(self.drafts):
             if self._sentence(other) != self._sentence(draft):
                 break
@@ -235,6 +348,10 @@ class Fold:
         return self.found.clauses[draft.clause].sentence
 
     def _draft(self, scene: Scene, first: int, last: int, spot: Spot) -> Draft:
+        heard = self.referee.spot(first, last, spot, self.focus)
+        if heard.kind and heard.kind != spot.kind:
+            self.focus.go(heard)
+        spot = heard
         if spot.kind == "demarc" and "side" not in spot.details and self.focus.held.get("plug") == "out":
             spot = Spot(spot.kind, spot.details | {"side": "provider"})
         return Draft(first, last, scene.number, point=self.points.id_of(spot))

@@ -12,7 +12,10 @@ from callnotes.records import Point
 
 _PORTED = {"switch", "patch_panel", "pbx", "ont"}
 _PAIRED = {"block", "terminal", "cable", "demarc"}
-_LASTING = ("block_type", "label", "line")
+# Kinds along one cable, whose port, pair or rows are the same thing seen from another end.
+_SHARING = {"patch_panel", "switch", "cable", "jack", "block", "terminal", "pbx"}
+_SHARED = ("port", "pair", "row", "color", "block_type", "label")
+_BY_WORD = {"set", "jack", "device", "block"}
 # A new detail puts out those that named the same thing otherwise: a pair by number, by color, by rows.
 _REPLACES = {
     "pair": ("row", "color", "pins"),
@@ -55,7 +58,11 @@ class Focus:
 
     def move(self, place: Place) -> None:
         """Goes to a place that was named."""
-        self.spot = self.at(place)
+        self.go(self.at(place))
+
+    def go(self, spot: Spot) -> None:
+        """Goes to a spot and remembers its details for the next time at such a place."""
+        self.spot = spot
         if self.spot.kind:
             self._known[self.spot.kind] = self.spot.details
             if self.spot.kind in _PORTED:
@@ -67,19 +74,28 @@ class Focus:
         if place.noun == "jack" and kind in ("demarc", "line_seizure_jack"):
             return Spot(kind, details)
         if place.kind and place.kind != kind:
-            known = self._known.get(place.kind, {})
-            details = {key: known[key] for key in _LASTING if key in known}
+            details = {key: value for key, value in self._known.get(place.kind, {}).items() if key != "side"}
             kind = place.kind
         elif place.kind is None:
             kind = self._kind_for(place.details)
             if kind != self.spot.kind:
-                details = {key: value for key, value in self._known.get(kind or "", {}).items() if key in _LASTING}
+                details = {key: value for key, value in self._known.get(kind or "", {}).items() if key != "side"}
         said = {k: v for k, v in place.details.items() if k != "color" or kind in _PAIRED}
         for key in said:
             for other in _REPLACES.get(key, ()):
                 if not _same_pair(key, said, other, details):
                     details.pop(other, None)
         return Spot(kind, details | said)
+
+    def turned(self, spot: Spot, kind: str) -> Spot:
+        """The spot under another kind: the same port, pair or rows where the new kind can have them."""
+        found = self.at(Place(0, 0, kind))
+        if (kind, spot.kind) == ("line_seizure_jack", "alarm_panel"):
+            return Spot(kind, found.details | {key: spot.details[key] for key in ("pins",) if key in spot.details})
+        if kind not in _SHARING or spot.kind not in _SHARING:
+            return found
+        shared = {key: value for key, value in spot.details.items() if key in _SHARED}
+        return Spot(kind, found.details | shared)
 
     def knows(self, kind: str) -> bool:
         """Whether the talk has been at such a place."""
@@ -93,7 +109,9 @@ class Focus:
                 return Place(0, 0, None, {key: str(value) if key == "label" else value})
         if self.spot.details.get("row"):
             return Place(0, 0, None, {"row": (value,)})
-        return None
+        if self.spot.kind in ("line_seizure_jack", "alarm_panel") and 1 <= value <= 8:
+            return Place(0, 0, None, {"pins": (value,)})
+        return Place(0, 0, None, {"port": value}) if self.spot.kind in ("switch", "patch_panel") else None
 
     def _kind_for(self, details: dict[str, Any]) -> str | None:
         kind = self.spot.kind
@@ -101,6 +119,8 @@ class Focus:
             return self._last_ported or "switch"
         if "row" in details and kind not in ("block", "terminal"):
             return "block"
+        if "pins" in details and kind == "alarm_panel" and self.knows("line_seizure_jack"):
+            return "line_seizure_jack"
         if "pair" in details and kind not in _PAIRED:
             return "block" if "block" in self._known else kind
         return kind
@@ -142,3 +162,21 @@ class Points:
 
     def all(self) -> tuple[Point, ...]:
         return tuple(self._found.values())
+
+    def lone_labels(self) -> dict[str, str]:
+        """Points whose label tells them from no other, by id, with the id of the same point without one.
+
+        A label tells things apart only where two of one kind carry different ones.
+        """
+        labels: dict[str, set[str]] = {}
+        for point in self._found.values():
+            if point.kind in _BY_WORD and point.label and point.label.isalpha():
+                labels.setdefault(point.kind, set()).add(point.label)
+        lone: dict[str, str] = {}
+        for point in list(self._found.values()):
+            if labels.get(point.kind) == {point.label}:
+                bare = {k: v for k, v in point if k not in ("id", "kind", "order", "label") and v not in (None, "", ())}
+                other = self.id_of(Spot(point.kind, bare))
+                if other and other != point.id:
+                    lone[point.id] = other
+        return lone

@@ -20,8 +20,11 @@ _NUMBERED = {
     "lines": "line", "station": "port",
 }  # fmt: skip
 _ORDINALS = {"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4, "fifth": 5}
-_AND = {"and", ",", "to", "through", "&"}
+_AND = {"and", ",", "to", "through", "thru", "&"}
+_UNTIL = {"to", "through", "thru"}
+_LONGEST = 48  # a list longer than this is no list of rows
 _BLOCKS = {"block", "blocks", "split", "punch"}
+_LABELED = {"set", "jack", "device", "block"}
 _SINGLE = {"pair", "line", "port"}
 
 
@@ -46,6 +49,8 @@ class PlaceFinder:
         hidden: list[tuple[str, Any]] = [(s, None) for s in trade.words["places", "hidden"]]
         self._phrases: Phrases[Any] = Phrases([*hidden, *details, *kinds])
         self._ambiguous = set(trade.words["places", "ambiguous"])
+        self._no_label = {*trade.words["word_set", "no_label"], *trade.words["word_set", "determiners"]}
+        self._named_cables = set(trade.words["places", "named_cables"])
         self._determiners = set(trade.words["word_set", "determiners"])
         self._said_as = {name: _color_words(trade, name) for name in ("tip", "ring")}
 
@@ -85,9 +90,19 @@ class PlaceFinder:
             value: Any = int(number.value) if entry.numbered in ("port", "pair") and not letter else said
             return Place(hit.first, number.last + bool(letter), entry.kind, {entry.numbered: value}, noun)
         letter = _letter(talk, hit.last, capital=True)
+        label = self._label(talk, hit.first) if entry.kind in _LABELED else None
         if letter and entry.numbered:
             return Place(hit.first, hit.last + 1, entry.kind, {"label": letter.upper()}, noun)
-        return Place(hit.first, hit.last, entry.kind, {}, noun)
+        if entry.kind == "cable" and noun in self._named_cables:
+            return Place(hit.first, hit.last, entry.kind, {"label": noun}, noun)
+        return Place(hit.first - bool(label), hit.last, entry.kind, {"label": label} if label else {}, noun)
+
+    def _label(self, talk: Talk, first: int) -> str | None:
+        """The word before a thing that tells it from others of its kind: "the kitchen phone"."""
+        if first == 0 or talk.tokens[first - 1].kind != "word":
+            return None
+        word = talk.norms[first - 1]
+        return None if word in self._no_label or len(word) < 3 else word
 
     def _is_noun(self, talk: Talk, hit: Hit[Any], by_start: dict[int, Number]) -> bool:
         """Whether a name that is also a verb or a common word stands here as a thing."""
@@ -163,10 +178,13 @@ def _list_of_numbers(talk: Talk, at: int, by_start: dict[int, Number], *, single
     """Numbers joined by "and" or commas from ``at`` on, and the token behind them."""
     values: list[int] = []
     last = at
+    until = False
     while number := by_start.get(at):
         if number.value != int(number.value) or number.value < 0:
             break
-        if number.loose and len(number.digits) <= 4 and not single:
+        if until and values and 0 < number.value - values[-1] <= _LONGEST:
+            values += range(values[-1] + 1, int(number.value) + 1)
+        elif number.loose and len(number.digits) <= 4 and not single:
             values += [int(digit) for digit in number.digits]
         else:
             values.append(int(number.value))
@@ -174,6 +192,7 @@ def _list_of_numbers(talk: Talk, at: int, by_start: dict[int, Number], *, single
         if single:
             break
         if at < len(talk.norms) and talk.norms[at] in _AND:
+            until = talk.norms[at] in _UNTIL
             at += 1
             if at < len(talk.norms) and talk.norms[at] == "and":
                 at += 1

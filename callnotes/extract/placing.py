@@ -11,6 +11,7 @@ from callnotes.extract.scene import Scene
 from callnotes.trade import Trade
 
 _WHERE = {"from", "off", "of", "in", "into", "on", "at", "to", "back", "behind"}
+_COUNTED = {"after", "past", "o'clock", "minutes", "minute", "dollars", "people", "steps", "times", "percent", "hours"}
 _MOVABLE = {"set", "device", "cable", "alarm_panel", "filter"}
 _LOOSE = ("cable", "other")
 _HELD_BY_PLUG = ("line_seizure_jack", "alarm_panel", "device")
@@ -24,12 +25,17 @@ def with_bare_numbers(scene: Scene, talk: Talk, focus: Focus, trade: Trade) -> S
     while opening < scene.clause.last and talk.norms[opening] in trade.words["word_set", "openers"]:
         opening += 1
     for measure in list(scene.measures):
-        if not _could_number(measure) or any(p.first <= measure.last < p.last for p in scene.places):
+        if (
+            not _could_number(measure)
+            or _counts(measure, talk)
+            or any(p.first <= measure.last < p.last for p in scene.places)
+        ):
             continue
         last = scene.places[-1] if scene.places else None
-        if last and last.noun == "number" and "row" in last.details and measure.first == last.last + 1:
-            rows = (*last.details["row"], int(measure.value))
-            scene.places[-1] = Place(last.first, measure.last, None, {"row": rows}, "number")
+        listed = next((key for key in ("row", "pins") if last and last.noun == "number" and key in last.details), None)
+        if last and listed and measure.first == last.last + 1:
+            several = (*last.details[listed], int(measure.value))
+            scene.places[-1] = Place(last.first, measure.last, None, {listed: several}, "number")
         elif place := _numbered(scene, measure, opening, talk, focus, trade):
             scene.places.append(Place(measure.first, measure.last, None, place.details, "number"))
         else:
@@ -44,6 +50,12 @@ def _numbered(scene: Scene, measure: Measure, opening: int, talk: Talk, focus: F
     led = before in trade.words["word_set", "leads_to_number"]
     opens = measure.first == opening and measure.last < scene.clause.last
     return focus.numbered(int(measure.value)) if led or opens else None
+
+
+def _counts(measure: Measure, talk: Talk) -> bool:
+    """Whether the number is of a time or of a count: "five after two", "three people"."""
+    around = talk.norms[max(0, measure.first - 1) : measure.first] + talk.norms[measure.last : measure.last + 1]
+    return not _COUNTED.isdisjoint(around)
 
 
 def _could_number(measure: Measure) -> bool:

@@ -90,7 +90,7 @@ def words_in(files: Sequence[tuple[Path, Tree]]) -> dict[tuple[str, str], tuple[
         ):
             for name, words in tree.get(table, {}).items():
                 found[table, name] = (*found.get((table, name), ()), *words)
-        for name in ("hidden", "ambiguous"):
+        for name in ("hidden", "ambiguous", "named_cables"):
             found["places", name] = (*found.get(("places", name), ()), *tree.get(name, ()))
     return found
 

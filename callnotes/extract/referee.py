@@ -1,0 +1,182 @@
+"""Where the rules and the trained listener meet: what to believe, by how likely the listener finds it.
+
+Without a listener the rules stand alone. The bounds were set on talk that neither had seen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from callnotes.extract.draft import Draft
+from callnotes.extract.focus import Focus, Spot
+from callnotes.extract.hearing import Heard, Hearing, Traits
+from callnotes.extract.places import Place
+from callnotes.trade import Trade
+
+VETO = 0.12
+NUMBER_VETO = 0.03
+CONDITION = 0.8
+SURE = 0.5
+AGAINST = 0.95
+BELIEVED = 0.1
+NAMED = 0.8
+PLACE = 0.6
+SIDE = 0.6
+VERDICT = 0.8
+EXPECTED = 0.8
+
+
+class Referee:
+    """Asks the listener about what the rules found, and for what they missed."""
+
+    def __init__(self, hearing: Hearing | None, trade: Trade) -> None:
+        self._hearing, self._trade = hearing, trade
+        self._states = [f"r:{q.quantity}={s.state}" for q in trade.quantities for s in q.states]
+        self._runs = hearing.runs() if hearing else []
+        self._at = 0
+        self._used: set[tuple[str, int]] = set()
+
+    def state(
+        self, quantity: str, state: str, first: int, last: int, *, fixed: bool = False
+    ) -> tuple[str, str, float] | None:
+        """The (quantity, state, confidence) that those words carry; None where the listener hears no event.
+
+        ``fixed``: the quantity is certain (the leads were named), so the listener may not read another.
+        """
+        if self._hearing is None:
+            return quantity, state, 0.8
+        label = f"r:{quantity}={state}"
+        best, likely = self._hearing.best(self._states, first, last)
+        if best and likely > SURE and not fixed and self._hearing.probability(label, first, last) < SURE:
+            quantity, state = best[2:].split("=")
+            label = best
+        probability = self._hearing.probability(label, first, last)
+        if probability < VETO and not (fixed and likely > SURE):
+            return None
+        self._use(label, first, last)
+        return quantity, state, max(probability, 0.6 if fixed else 0.0)
+
+    def number(self, quantity: str | None, symbol: str | None, first: int, last: int) -> tuple[str, float] | None:
+        """The (quantity, confidence) of a number with that unit; None where the listener hears no reading."""
+        if self._hearing is None:
+            return (quantity, 0.8) if quantity else None
+        fitting = [q for q in self._trade.quantities if q.units and (symbol is None or symbol in q.units)]
+        best, likely = self._hearing.best((f"r:{q.quantity}" for q in fitting), first, last)
+        mine = self._hearing.probability(f"r:{quantity}", first, last) if quantity else 0.0
+        if best and likely > SURE and likely > mine:
+            quantity, mine = best[2:], likely
+        if quantity is None or mine < NUMBER_VETO:
+            return None
+        self._use(f"r:{quantity}", first, last)
+        return quantity, mine
+
+    def action(self, action: str, first: int, last: int, *, done: bool) -> tuple[str, float] | None:
+        """The (action, confidence) of those words; None where nothing was done. ``done`` is what the rules think."""
+        if self._hearing is None:
+            return (action, 0.8) if done else None
+        best, likely = self._hearing.best((f"a:{a.action}" for a in self._trade.actions), first, last)
+        if best and likely > SURE and self._hearing.probability(f"a:{action}", first, last) < SURE:
+            action = best[2:]
+        probability = self._hearing.probability(f"a:{action}", first, last)
+        if probability < (VETO if done else SURE):
+            return None
+        self._use(f"a:{action}", first, last)
+        return action, probability
+
+    def sure(self, first: int, last: int, label: str) -> bool:
+        """Whether the listener is sure of an event where a cue word speaks against it."""
+        return self._hearing is not None and self._hearing.probability(label, first, last) > AGAINST
+
+    def sure_number(self, first: int, last: int) -> bool:
+        """The same of a number, whatever it is a reading of."""
+        names = [f"r:{q.quantity}" for q in self._trade.quantities if q.units]
+        return self._hearing is not None and self._hearing.best(names, first, last)[1] > AGAINST
+
+    def missed(self, last: int) -> Iterator[Heard]:
+        """What the listener hears before token ``last`` and the rules did not find, each once, in order."""
+        while self._at < len(self._runs) and self._runs[self._at].first < last:
+            heard = self._runs[self._at]
+            self._at += 1
+            if not self._known(heard):
+                yield heard
+
+    def _known(self, heard: Heard) -> bool:
+        """Whether the rules found that event, or another of its sort in the same words of which they are as sure."""
+        tokens = range(heard.first, heard.last)
+        if any((heard.label, token) in self._used for token in tokens):
+            return True
+        sort = heard.label[:2]
+        taken = any((sort, token) in self._used for token in tokens)
+        return taken and heard.probability < AGAINST
+
+    def _use(self, label: str, first: int, last: int) -> None:
+        self._used.update((name, token) for name in (label, label[:2]) for token in range(first, last))
+
+    def stops(self, first: int, last: int, places: list[Place]) -> list[Place]:
+        """The places that the talk goes to in those tokens: the rules' that the listener believes, and its own."""
+        if self._hearing is None:
+            return places
+        kept = [
+            self._named(place)
+            for place in places
+            if place.details or self._hearing.place(place.first, place.last) > BELIEVED
+        ]
+        for start, end in self._hearing.place_runs(first, last):
+            if any(place.first < end and start < place.last for place in places):
+                continue
+            traits = self._hearing.traits(start, end)
+            kind, likely = traits.kind
+            side, sided = traits.side
+            details = {"side": side} if side != "none" and sided > SIDE else {}
+            if kind != "none" and likely > PLACE:
+                kept.append(Place(start, end, kind, details, "heard"))
+        return sorted(kept, key=lambda place: place.first)
+
+    def _named(self, place: Place) -> Place:
+        """A place of the rules, under the kind that the listener is sure of."""
+        assert self._hearing is not None
+        kind, likely = self._hearing.traits(place.first, place.last).kind
+        if place.kind and likely > NAMED and kind not in ("none", place.kind):
+            return Place(place.first, place.last, kind, place.details, place.noun)
+        return place
+
+    # --- what goes with an event
+
+    def spot(self, first: int, last: int, spot: Spot, focus: Focus) -> Spot:
+        """The spot that the rules found, or that of the kind and side that the listener is sure of."""
+        traits = self._traits(first, last)
+        if traits is None:
+            return spot
+        kind, likely = traits.kind
+        if likely > PLACE and kind == "none":
+            spot = Spot()
+        elif likely > PLACE and kind != spot.kind:
+            spot = focus.turned(spot, kind)
+        side, likely = traits.side
+        if likely > SIDE and spot.kind:
+            details = {key: value for key, value in spot.details.items() if key != "side"}
+            spot = Spot(spot.kind, details | ({"side": side} if side != "none" else {}))
+        return spot
+
+    def judge(self, draft: Draft) -> None:
+        """Puts the verdict and the conditions that the listener hears on a reading."""
+        traits = self._traits(draft.first, draft.last)
+        if traits is None or draft.kind != "reading":
+            return
+        for name, likely in traits.conditions.items():
+            what, _, value = name.partition("=")
+            if likely > CONDITION:
+                draft.conditions.setdefault(what, value.replace("_", " "))
+        verdict, likely = traits.verdict
+        if draft.state is None and likely > VERDICT:
+            draft.verdict, draft.stated = (None, False) if verdict == "none" else (verdict, True)
+        elif draft.state is not None and likely > EXPECTED and verdict == "pass" and self._own(draft) != "pass":
+            draft.verdict, draft.stated = verdict, True  # expected just now, as silence with the clips out
+
+    def _own(self, draft: Draft) -> str | None:
+        quantity = self._trade.quantity(draft.quantity)
+        state = quantity.state(draft.state) if quantity else None
+        return state.verdict if state else None
+
+    def _traits(self, first: int, last: int) -> Traits | None:
+        return self._hearing.traits(first, last) if self._hearing else None
