@@ -1,6 +1,6 @@
 """How long extraction takes over an hour of talk, start-up included: ``python tests/bench/speed_talk.py [WORDS]``.
 
-The practice calls are repeated to the number of words asked for (9,000 are an hour). Prints seconds and the greatest memory.
+The practice calls are repeated to the number of words asked for (9,000 are an hour). Prints seconds and memory.
 """
 
 from __future__ import annotations
