@@ -350,9 +350,10 @@ class Fold:
     def _draft(self, scene: Scene, first: int, last: int, spot: Spot) -> Draft:
         heard = self.referee.spot(first, last, spot, self.focus)
         if heard.kind and heard.kind != spot.kind:
-            self.focus.go(heard)
-        spot = heard
-        if spot.kind == "demarc" and "side" not in spot.details and self.focus.held.get("plug") == "out":
+            self.focus.go(Spot(heard.kind, {key: value for key, value in heard.details.items() if key != "side"}))
+        sided, spot = "side" in spot.details, heard
+        # With the plug out, the test jack looks at the provider, whatever the listener makes of it.
+        if spot.kind == "demarc" and not sided and self.focus.held.get("plug") == "out":
             spot = Spot(spot.kind, spot.details | {"side": "provider"})
         return Draft(first, last, scene.number, point=self.points.id_of(spot))
 
