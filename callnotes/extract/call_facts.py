@@ -28,7 +28,7 @@ def find_call_facts(talk: Talk, found: Findings, trade: Trade) -> Call:
 
 class _Facts:
     def __init__(self, talk: Talk, found: Findings, trade: Trade) -> None:
-        self.talk, self.found, self.trade = talk, found, trade
+        self.talk, self.found = talk, found
         self.words = {name: words for (table, name), words in trade.words.items() if table == "call_cue"}
         doc = doc_of(talk)
         self.cues = {name: Phrases((word, name) for word in words).find(doc) for name, words in self.words.items()}
@@ -43,7 +43,7 @@ class _Facts:
         names = NameFinder(self.talk, self.words, self.cues, self.numbers, self.times, self.opening, placed)
         arrived = self._arrived()
         departed = self._departed(arrived)
-        materials = find_materials(self.talk, self.numbers, self.cues, self.trade)
+        materials = find_materials(self.talk, self.numbers, self.cues)
         return Call(
             work_order=self._order(),
             site=names.site(),

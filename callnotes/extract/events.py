@@ -121,7 +121,7 @@ class Fold:
             return
         if quantity == "ground_fault" and scene.leads_before(heard.first) == "tip-ring":
             return  # across the pair a meter tells of a short, never of a ground
-        draft = self._draft(scene, heard.first, heard.last, spot)
+        draft = self._draft(scene, heard.first, heard.last, spot, acted=kind == "a")
         draft.confidence, draft.rules = heard.probability, ("listener",)
         if kind == "a":
             draft.kind, draft.action = "action", rest
@@ -140,11 +140,9 @@ class Fold:
 
     def _done_before(self, draft: Draft) -> bool:
         """Whether the same was just done there: "plug's out, so the wiring is off" is one action."""
-        return any(
-            (other.action, other.point) == (draft.action, draft.point)
-            and self._sentence(other) == self._sentence(draft)
-            for other in self.drafts[-4:]
-        )
+        kind = self.points.kind_of(draft.point)
+        mine = [other for other in self.drafts[-4:] if self._sentence(other) == self._sentence(draft)]
+        return any(other.action == draft.action and self.points.kind_of(other.point) == kind for other in mine)
 
     def _told_before(self, draft: Draft) -> bool:
         """Whether the same state was read there and nothing was done since: telling it again makes no event."""
@@ -304,7 +302,7 @@ class Fold:
         if stands or (likely is None and done.mood == "with"):
             self._hold(holds_after(done.action, None, anywhere=True))
         elif likely is not None and not self._told_already(done):
-            draft = self._draft(scene, done.first, done.last, there)
+            draft = self._draft(scene, done.first, done.last, there, acted=True)
             draft.kind, (draft.action, draft.confidence) = "action", likely
             draft.object = done.object or (self.talk.text(*done.thing) if done.thing else None)
             draft.rules = (done.rule,)
@@ -347,13 +345,13 @@ class Fold:
     def _sentence(self, draft: Draft) -> int:
         return self.found.clauses[draft.clause].sentence
 
-    def _draft(self, scene: Scene, first: int, last: int, spot: Spot) -> Draft:
+    def _draft(self, scene: Scene, first: int, last: int, spot: Spot, *, acted: bool = False) -> Draft:
         heard = self.referee.spot(first, last, spot, self.focus)
         if heard.kind and heard.kind != spot.kind:
             self.focus.go(Spot(heard.kind, {key: value for key, value in heard.details.items() if key != "side"}))
         sided, spot = "side" in spot.details, heard
         # With the plug out, the test jack looks at the provider, whatever the listener makes of it.
-        if spot.kind == "demarc" and not sided and self.focus.held.get("plug") == "out":
+        if spot.kind == "demarc" and not sided and not acted and self.focus.held.get("plug") == "out":
             spot = Spot(spot.kind, spot.details | {"side": "provider"})
         return Draft(first, last, scene.number, point=self.points.id_of(spot))
 

@@ -9,7 +9,6 @@ from callnotes.extract.matching import Hit
 from callnotes.extract.normal import Talk
 from callnotes.extract.numbers import Number, find_numbers
 from callnotes.records import Material
-from callnotes.trade import Trade
 
 _ENDS = {
     "and", ",", ".", "!", "?", "off", "from", "out", "is", "was", "that", "for", "on", "in", "to", "i", "we", "but",
@@ -38,11 +37,8 @@ _NOT_GOODS = {
 }
 
 
-def find_materials(
-    talk: Talk, numbers: Sequence[Number], cues: Mapping[str, list[Hit[Any]]], trade: Trade
-) -> tuple[Material, ...]:
+def find_materials(talk: Talk, numbers: Sequence[Number], cues: Mapping[str, list[Hit[Any]]]) -> tuple[Material, ...]:
     """The goods of each sentence that speaks of material, with count or length; a struck item is left out."""
-    del trade
     if not cues["materials"]:
         return ()
     by_start = {number.first: number for number in numbers}

@@ -24,7 +24,6 @@ from callnotes.trade.words import (
     ConditionWord,
     ContextCue,
     Detail,
-    Example,
     PointKind,
     Quantity,
     Saying,
@@ -58,7 +57,6 @@ class Trade:
     ledger_rules: tuple[LedgerRule, ...]
     requirements: tuple[Requirement, ...]
     cautions: tuple[Caution, ...]
-    examples: tuple[Example, ...]
 
     @cached_property
     def _by_name(self) -> dict[tuple[str, str], Any]:
@@ -129,5 +127,4 @@ def load_trade(vocabulary: Sequence[Path] = ()) -> Trade:
         ledger_rules=table("ledger", LedgerRule),
         requirements=table("requirement", Requirement, "code"),
         cautions=table("caution", Caution, "code"),
-        examples=table("example", Example),
     )

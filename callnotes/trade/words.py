@@ -112,17 +112,6 @@ class Saying(Entry):
         return f"say.{self.quantity}.{self.state}: {self.say}"
 
 
-class Example(Entry):
-    """A sentence and what must come of it; run as a test.
-
-    ``gives`` is "quantity: state", "quantity: value unit", "action: kind", "aside: reason" or "nothing";
-    several are parted by "; ".
-    """
-
-    text: str
-    gives: str
-
-
 class ActionWord(Entry):
     """A verb in its plain form, with its particle if any, and the classes of thing it is done to."""
 
@@ -132,12 +121,10 @@ class ActionWord(Entry):
 
 
 class ActionKind(Entry):
-    """A kind of action: how papers word it, what undoes it, and how it is said."""
+    """A kind of action: how papers word it, and how it is said."""
 
     action: str
     past: str
-    undone_by: tuple[str, ...] = ()
-    disturbs: bool = False
     said: tuple[ActionWord, ...] = ()
 
 
