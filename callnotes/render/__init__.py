@@ -18,7 +18,6 @@ Kind = Literal["docx", "html", "md", "json"]
 KINDS: tuple[Kind, ...] = ("docx", "html", "md", "json")
 # More lines than these do not fit on one page with the rest; the tables then follow on the next.
 ONE_PAGE_LINES = 24
-STATIONS_A_ROW = 5
 TABLES = ("readings", "actions", "ledger", "materials")
 
 __all__ = ["KINDS", "Kind", "render_report"]
@@ -50,7 +49,7 @@ def render_report(timeline: Timeline, trade: Trade, *, kind: Kind, templates: Pa
     if kind == "html":
         from callnotes.render import html
 
-        drawn = [diagram.svg(report.path, templates, columns=wide) for wide in (STATIONS_A_ROW, diagram.NARROW)]
+        drawn = [diagram.svg(report.path, templates, columns=wide) for wide in (diagram.WIDE, diagram.NARROW)]
         return html.page(sections, drawn, _title(timeline), templates)
     from callnotes.render import docx
 
@@ -71,7 +70,7 @@ def _arranged(sections: tuple[Section, ...], lines: int) -> tuple[Section, ...]:
 
 def _lines(report: Report) -> int:
     """About how many lines of a table's height the call needs beyond the shortest one."""
-    pictures = max(math.ceil(len(report.path.stations) / STATIONS_A_ROW), 1)
+    pictures = max(math.ceil(len(report.path.stations) / diagram.WIDE), 1)
     return (
         len(report.readings)
         + len(report.actions)

@@ -17,7 +17,7 @@ from callnotes.render.path import Mark, Path, Station
 
 # The first family that a machine has is used; the last comes with a package that we depend on.
 FAMILIES = ("Arial", "Liberation Sans", "Helvetica", "Lato")
-WIDE, NARROW = 5, 3
+WIDE, NARROW = 6, 3
 MARGIN, COLUMN, LINE = 66.0, 104.0, 14.0
 NAME_SIZE, PHRASE_SIZE = 12.5, 11.5
 PHRASE_LINES = 2
