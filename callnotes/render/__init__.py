@@ -41,7 +41,7 @@ def render_report(timeline: Timeline, trade: Trade, *, kind: Kind, templates: Pa
     wording = words.read_words(templates)
     report = facts.report_of(timeline, trade, wording)
     values = {field.name: getattr(report, field.name) for field in fields(report)}
-    sections = _arranged(document.sections_of("closeout", values, templates), _lines(report))
+    sections = _arranged(document.sections_of("closeout", values, templates), _lines(report, diagram.WIDE))
     if kind == "md":
         from callnotes.render import markdown, names
 
@@ -68,9 +68,9 @@ def _arranged(sections: tuple[Section, ...], lines: int) -> tuple[Section, ...]:
     return (*rest[: len(rest) - closing], *opening, *rest[len(rest) - closing :])
 
 
-def _lines(report: Report) -> int:
+def _lines(report: Report, stations_a_row: int) -> int:
     """About how many lines of a table's height the call needs beyond the shortest one."""
-    pictures = max(math.ceil(len(report.path.stations) / diagram.WIDE), 1)
+    pictures = max(math.ceil(len(report.path.stations) / stations_a_row), 1)
     return (
         len(report.readings)
         + len(report.actions)
