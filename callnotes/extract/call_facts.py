@@ -16,6 +16,9 @@ from callnotes.records import Call, OnTest, Ticket
 from callnotes.trade import Trade
 
 _TELEPHONE = re.compile(r"(?:\(?\b(\d{3})\)?[-. ]{1,2})?\b(\d{3})[-. ](\d{4})\b")
+# Area codes and exchange codes begin with 2 to 9 (North American Numbering Plan, NXX-NXX-XXXX).
+_SPOKEN = re.compile(r"(?:[2-9]\d{2})?[2-9]\d{6}")
+_BEFORE_CODE = {"is", "'s", "number", "it", ",", ":", "the"}
 _OPENING, _ENDING = 0.3, 0.8
 
 
@@ -72,20 +75,8 @@ class _Facts:
     def _code_behind(self, at: int) -> str | None:
         """A code of three digits or more, right behind a token, with a letter before it if one was said."""
         prefix = ""
-        while at < len(self.talk.norms) and self.talk.norms[at] in (
-            "is",
-            "'s",
-            "number",
-            "it",
-            ",",
-            ":",
-            "the",
-            "w",
-            "s",
-            "r",
-            "t",
-        ):
-            if len(self.talk.norms[at]) == 1 and self.talk.norms[at].isalpha():
+        while at < len(self.talk.norms) and (self.talk.norms[at] in _BEFORE_CODE or self._letter(at)):
+            if self._letter(at):
                 prefix += self.talk.norms[at].upper()
             at += 1
         digits = ""
@@ -101,6 +92,9 @@ class _Facts:
         if at < len(self.talk.norms) and not digits and self.talk.tokens[at].kind == "code":
             return self.talk.norms[at].upper()
         return prefix + digits if len(digits) >= 3 else None
+
+    def _letter(self, at: int) -> bool:
+        return len(self.talk.norms[at]) == 1 and self.talk.norms[at].isalpha()
 
     def _line_numbers(self) -> tuple[str, ...]:
         """Telephone numbers of the opening, less those that were only called or belong to somebody else."""
@@ -129,11 +123,19 @@ class _Facts:
         for number in [*self.numbers, Number(len(self.talk.norms) + 9, 0, 0, "")]:
             joined = digits and set(self.talk.norms[end : number.first]) <= {","} and number.first - end <= 1
             if not joined:
-                if len(digits) in (7, 10) and "555" in digits[:6]:
+                if _SPOKEN.fullmatch(digits) and not self._is_code(end):
                     yield "-".join(part for part in (digits[:-7], digits[-7:-4], digits[-4:]) if part)
                 digits = ""
             if first <= number.first < last and number.value == int(number.value):
                 digits, end = digits + number.digits, number.last
+
+    def _is_code(self, last: int) -> bool:
+        """Whether the digits that end there are those of an order or a ticket."""
+        cues = [*self.cues["order"], *self.cues["ticket"]]
+        return any(
+            hit.last < last <= hit.last + 14 and self._sentence_of(hit.first) == self._sentence_of(last - 1)
+            for hit in cues
+        )
 
     # --- times
 

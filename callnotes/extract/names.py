@@ -16,37 +16,6 @@ from callnotes.extract.numbers import Number
 
 _BEFORE_NAME = {"is", "'s", "here", "today", "will", "be", "the", "a", "and"}
 _SMALL = {"on", "of", "the", "at", "and", "in", "for"}
-_SPEAKS = {
-    "says",
-    "said",
-    "reports",
-    "tells",
-    "told",
-    "called",
-    "writes",
-    "wrote",
-    "texted",
-    "let",
-    "claims",
-    "figures",
-}
-_NOBODY = {
-    "he",
-    "she",
-    "they",
-    "it",
-    "who",
-    "that",
-    "customer",
-    "tenant",
-    "owner",
-    "manager",
-    "dispatch",
-    "so",
-    "and",
-    "i",
-    "we",
-}
 
 
 class NameFinder:
@@ -71,10 +40,11 @@ class NameFinder:
         self._timed = {time.first for time in times}
         self._ends, self._streets = set(words["name_ends"]), set(words["streets"])
         self._titles = set(words["titles"])
+        self._speaks, self._nobody = set(words["speaks"]), set(words["nobody"])
         self._written = any(c.isupper() for cue in talk.cues for c in cue.text[1:] if c != "I")
 
     def technician(self) -> str | None:
-        """Behind "this is", else a name that opens one of the first cues by itself ("Ray Colburn, order ...")."""
+        """Behind "this is", else a name that opens one of the first cues by itself ("NAME NAME, order ...")."""
         return self._behind_cue("technician") or self._opening_name()
 
     def contact(self) -> str | None:
@@ -94,7 +64,7 @@ class NameFinder:
         return None
 
     def _before_cue(self) -> str | None:
-        """ "Ms. Overby in administration is my contact"."""
+        """ "NAME in administration is my contact"."""
         hit = next((h for h in self._cues["contact_behind"] if h.first < self._opening), None)
         if hit is None:
             return None
@@ -108,17 +78,17 @@ class NameFinder:
         return None
 
     def _titled(self) -> str | None:
-        """ "Mrs. Hallam": a title and a name anywhere in the opening."""
+        """ "Mrs. NAME": a title and a name anywhere in the opening."""
         for at in range(self._opening - 1):
             if self._talk.norms[at] in self._titles and (self._is_name(at + 1) or not self._written):
                 return self._name_at(at)
         return None
 
     def _speaking(self) -> str | None:
-        """ "Gail says": a name right before a word of speaking."""
+        """ "NAME says": a name right before a word of speaking."""
         for at in range(1, self._opening):
             before = self._talk.norms[at - 1]
-            if self._talk.norms[at] in _SPEAKS and self._is_name(at - 1) and before not in _NOBODY:
+            if self._talk.norms[at] in self._speaks and self._is_name(at - 1) and before not in self._nobody:
                 return self._name_at(at - 2 if at > 1 and self._is_name(at - 2) else at - 1)
         return None
 
