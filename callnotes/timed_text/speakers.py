@@ -3,7 +3,8 @@
 The rule: a label is one or two capitalized words (or one and a number, ``Speaker 2``) before a colon and
 a space at the start of a cue. It names a speaker only if
 
-* none of its words heads a remark in ordinary speech (``Note``, ``Result``, ``Pair`` ...; the list is below), and
+* none of its words heads a remark in ordinary speech (``Note``, ``Result``, ``Pair`` ...: ``remark_heads``
+  in ``data/small_words.toml``), and
 * the first cue of the file has a label (or a voice tag): who labels speakers begins with the first, while
   a list in running speech ("Blue: lit. Orange: dark.") begins somewhere in the middle, and
 * it stands before two cues at least, or another such label stands in the same file.
@@ -16,24 +17,13 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Sequence
+from functools import cache
 
 from callnotes.records import Cue
+from callnotes.resources import DATA
+from callnotes.trade.tables import read_toml
 
 _LABEL = re.compile(r"([A-Z][A-Za-z.'\u2019-]{0,29}(?: (?:[A-Z][A-Za-z.'\u2019-]{0,29}|[0-9]{1,3}))?) ?: +(?=\S)")
-
-_HEADS = """
-action address and answer arrived at attention but caution cause check color comment conclusion contact
-correction count customer's danger date demarc departed done example finding findings first fix found hint
-here in issue item jack job last left line location loss material materials measured meter next no note
-notes number observation okay on order outcome pair part parts phone pin pins plan point port problem
-proof question reading readings reason remark reminder repair reported result results right room row second
-set side site so solution start status step still stop subject suite summary symptom terminal test then there
-third ticket time tip title to today todo total unit update value verdict voltage volts warning well yes
-zero one two three four five six seven eight nine ten eleven twelve
-monday tuesday wednesday thursday friday saturday sunday
-blue orange green brown slate white red black yellow violet gray
-"""
-HEADS = frozenset(_HEADS.split())
 
 
 def with_labels(cues: Sequence[Cue], allowed: Sequence[bool]) -> tuple[Cue, ...]:
@@ -60,8 +50,13 @@ def _label(cue: Cue) -> str | None:
     return match.group(1) if match and _may_name(match.group(1)) else None
 
 
+@cache
+def _remark_heads() -> frozenset[str]:
+    return frozenset(read_toml(DATA / "small_words.toml")["word_set"]["remark_heads"])
+
+
 def _may_name(label: str) -> bool:
-    return not any(word.casefold().strip(".") in HEADS for word in label.split())
+    return not any(word.casefold().strip(".") in _remark_heads() for word in label.split())
 
 
 def _split(cue: Cue) -> Cue:

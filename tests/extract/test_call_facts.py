@@ -101,3 +101,17 @@ def test_a_ticket_of_the_provider_and_the_test_window() -> None:
     assert call.on_test is not None
     assert call.on_test.until == "11:00"
     assert [(t.number, t.owner) for t in call.tickets] == [("773105", "provider")]
+
+
+def test_seven_digits_said_one_by_one_are_a_line_unless_they_are_the_order() -> None:
+    line = "The line is five five five, zero one four two."
+    assert facts("Work order three two one four six zero nine.", line).line_numbers == ("555-0142",)
+
+
+def test_digits_that_the_numbering_plan_does_not_know_are_no_line() -> None:
+    # North American Numbering Plan: an exchange code begins with 2 to 9.
+    assert facts("The tag reads one two three, four five six seven.").line_numbers == ()
+
+
+def test_the_letters_before_an_order_belong_to_it() -> None:
+    assert facts("Work order K Q 4 4 1 7.").work_order == "KQ4417"
