@@ -9,6 +9,8 @@ facts of the call (``call_facts``).
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from callnotes import __version__
 from callnotes.extract.call_facts import find_call_facts
 from callnotes.extract.clauses import Aside
@@ -16,7 +18,7 @@ from callnotes.extract.doubt import marked_stretches
 from callnotes.extract.draft import Draft, HeldBack
 from callnotes.extract.events import Fold
 from callnotes.extract.findings import Finder
-from callnotes.extract.hearing import hear
+from callnotes.extract.hearing import FOLDER, Hearing, hear
 from callnotes.extract.normal import Talk, talk_of
 from callnotes.extract.stated import state_verdicts
 from callnotes.records import Event, SetAside, Timeline, Transcript
@@ -27,25 +29,27 @@ __all__ = ["extract"]
 _OPENING = 0.3
 
 
-def extract(transcript: Transcript, trade: Trade) -> Timeline:
+def extract(transcript: Transcript, trade: Trade, listener: Path = FOLDER) -> Timeline:
     """The timeline of a transcript, times in seconds, before any judging.
 
+    ``listener`` is the folder of the trained listener; without its files the rules stand alone.
     ``open_items`` already holds the marked stretches that could be readings (code ``listen``).
     """
     talk = talk_of(transcript.cues)
     finder = Finder(trade)
     found = finder.find(talk)
-    fold = Fold(talk, found, trade, hear(talk))
+    hearing = hear(talk, listener)
+    fold = Fold(talk, found, trade, hearing)
     fold.run()
     lone = fold.points.lone_labels()
     for draft in fold.drafts:
         draft.point = lone.get(draft.point or "", draft.point)
     state_verdicts(talk, found, fold.drafts)
     drafts = sorted([*fold.drafts, *_notes(fold)], key=lambda d: (d.first, d.last))
-    events = tuple(_event(number, draft, talk) for number, draft in enumerate(drafts, 1))
+    events = tuple(_event(number, draft, talk, hearing) for number, draft in enumerate(drafts, 1))
     used = {event.point for event in events}
     return Timeline(
-        call=find_call_facts(talk, found, trade),
+        call=find_call_facts(talk, found, trade, hearing),
         recordings=transcript.recordings,
         made=transcript.made.model_copy(update={"version": __version__}),
         tones=transcript.tones,
@@ -70,8 +74,9 @@ def _notes(fold: Fold) -> list[Draft]:
     return notes
 
 
-def _event(number: int, draft: Draft, talk: Talk) -> Event:
+def _event(number: int, draft: Draft, talk: Talk, hearing: Hearing | None) -> Event:
     start, end, exact = talk.times(draft.first, draft.last)
+    confidence = hearing.confidence(draft.sort, draft.confidence) if hearing else draft.confidence
     return Event.model_validate(
         {
             "id": f"E{number}",
@@ -79,7 +84,7 @@ def _event(number: int, draft: Draft, talk: Talk) -> Event:
             "start": round(start, 3),
             "end": round(end, 3),
             "text": talk.text(draft.first, draft.last),
-            "confidence": round(draft.confidence * talk.probability(draft.first, draft.last), 3),
+            "confidence": round(confidence * talk.probability(draft.first, draft.last), 3),
             "point": draft.point,
             "quantity": draft.quantity,
             "value": draft.value,

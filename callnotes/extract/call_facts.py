@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
+from itertools import islice
 
 from callnotes.extract.clock import TimeOfDay, clock, find_times
 from callnotes.extract.findings import Findings
+from callnotes.extract.heard_facts import HeardFacts, fuller
+from callnotes.extract.hearing import Hearing
 from callnotes.extract.matching import Phrases, doc_of
 from callnotes.extract.materials import find_materials
 from callnotes.extract.names import NameFinder
@@ -20,18 +24,20 @@ _TELEPHONE = re.compile(r"(?:\(?\b(\d{3})\)?[-. ]{1,2})?\b(\d{3})[-. ](\d{4})\b"
 _SPOKEN = re.compile(r"(?:[2-9]\d{2})?[2-9]\d{6}")
 _BEFORE_CODE = {"is", "'s", "number", "it", ",", ":", "the"}
 _OPENING, _ENDING = 0.3, 0.8
+# A telephone number is said in no more words than this.
+_LONGEST_RUN = 60
 
 
-def find_call_facts(talk: Talk, found: Findings, trade: Trade) -> Call:
+def find_call_facts(talk: Talk, found: Findings, trade: Trade, hearing: Hearing | None = None) -> Call:
     """What was said of the call itself; every field that was not said stays empty."""
     if not talk.tokens:
         return Call()
-    return _Facts(talk, found, trade).call()
+    return _Facts(talk, found, trade, HeardFacts(hearing, talk)).call()
 
 
 class _Facts:
-    def __init__(self, talk: Talk, found: Findings, trade: Trade) -> None:
-        self.talk, self.found = talk, found
+    def __init__(self, talk: Talk, found: Findings, trade: Trade, heard: HeardFacts) -> None:
+        self.talk, self.found, self.heard = talk, found, heard
         self.words = {name: words for (table, name), words in trade.words.items() if table == "call_cue"}
         doc = doc_of(talk)
         self.cues = {name: Phrases((word, name) for word in words).find(doc) for name, words in self.words.items()}
@@ -39,6 +45,7 @@ class _Facts:
         self.times = find_times(talk.norms, self.numbers)
         self.opening = int(len(talk.tokens) * _OPENING)
         self.ending = int(len(talk.tokens) * _ENDING)
+        self.clause_starts = [clause.first for clause in found.clauses]
         self.inferred: list[str] = []
 
     def call(self) -> Call:
@@ -49,9 +56,9 @@ class _Facts:
         materials = find_materials(self.talk, self.numbers, self.cues)
         return Call(
             work_order=self._order(),
-            site=names.site(),
-            contact=names.contact(),
-            technicians=tuple(name for name in (names.technician(),) if name),
+            site=fuller(self.heard.name("site"), names.site()),
+            contact=fuller(self.heard.name("contact"), names.contact()),
+            technicians=tuple(name for name in (fuller(self.heard.name("technician"), names.technician()),) if name),
             line_numbers=self._line_numbers(),
             arrived=clock(arrived) if arrived is not None else None,
             departed=clock(departed) if departed is not None else None,
@@ -120,14 +127,20 @@ class _Facts:
     def _spoken(self, first: int, last: int) -> Iterator[str]:
         """Seven or ten digits said one by one, commas between groups allowed."""
         digits, end = "", -1
-        for number in [*self.numbers, Number(len(self.talk.norms) + 9, 0, 0, "")]:
+        inside = [number for number in self._numbers_from(first) if number.first < last]
+        for number in [*inside, Number(len(self.talk.norms) + 9, 0, 0, "")]:
             joined = digits and set(self.talk.norms[end : number.first]) <= {","} and number.first - end <= 1
             if not joined:
                 if _SPOKEN.fullmatch(digits) and not self._is_code(end):
                     yield "-".join(part for part in (digits[:-7], digits[-7:-4], digits[-4:]) if part)
                 digits = ""
-            if first <= number.first < last and number.value == int(number.value):
+            if number.value == int(number.value):
                 digits, end = digits + number.digits, number.last
+
+    def _numbers_from(self, first: int) -> Iterator[Number]:
+        """The numbers from a token on, in order."""
+        at = bisect_left(self.numbers, first, key=lambda number: number.first)
+        return islice(self.numbers, at, at + _LONGEST_RUN)
 
     def _is_code(self, last: int) -> bool:
         """Whether the digits that end there are those of an order or a ticket."""
@@ -169,7 +182,8 @@ class _Facts:
         return not any(0 <= time.first - at <= 2 for at in orders)
 
     def _sentence_of(self, token: int) -> int:
-        return next((c.sentence for c in self.found.clauses if c.first <= token < c.last), -1)
+        at = bisect_right(self.clause_starts, token) - 1
+        return self.found.clauses[at].sentence if at >= 0 else -1
 
     def _on_test(self) -> OnTest | None:
         for hit in self.cues["on_test"]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from callnotes.extract.matching import Hit
 from callnotes.extract.normal import Talk, Token
 from callnotes.records import AsideReason
+from callnotes.trade import Trade
 from callnotes.trade.words import ContextCue
 
 _OPENERS = {"but", "so", "because", "although", "though", "then", "which", "and"}
@@ -91,7 +92,7 @@ def _split(tokens: tuple[Token, ...], first: int, last: int) -> list[tuple[int, 
     return [(a, b) for a, b in zip(cuts, [*cuts[1:], last], strict=True) if b > a]
 
 
-def find_asides(talk: Talk, clauses: list[Clause], hits: list[Hit[ContextCue]]) -> list[Aside]:
+def find_asides(talk: Talk, clauses: list[Clause], hits: list[Hit[ContextCue]], trade: Trade) -> list[Aside]:
     """The stretches that are no observation, each with its cue; earlier in the list wins where they overlap."""
     at_clause = {token: clause for clause in clauses for token in range(clause.first, clause.last)}
     spans = sentence_spans(clauses)
@@ -102,7 +103,7 @@ def find_asides(talk: Talk, clauses: list[Clause], hits: list[Hit[ContextCue]]) 
     ]
     for hit in hits:
         clause = at_clause.get(hit.first)
-        if clause is None or hit.entry.reason is None:
+        if clause is None or hit.entry.reason is None or _read_off(talk, hit, trade):
             continue
         word = talk.text(hit.first, hit.last)
         if hit.entry.reach == "cue":
@@ -114,6 +115,13 @@ def find_asides(talk: Talk, clauses: list[Clause], hits: list[Hit[ContextCue]]) 
         elif hit.entry.reach == "forward":
             asides.append(Aside(hit.first, clause.last, hit.entry.reason, word))
     return sorted(asides, key=lambda aside: aside.last - aside.first)
+
+
+def _read_off(talk: Talk, hit: Hit[ContextCue], trade: Trade) -> bool:
+    """ "the meter says fifty": what shows a result is read off, not quoted."""
+    if hit.entry.reason != "quoted" or hit.last - hit.first > 1 or hit.first == 0:
+        return False
+    return talk.norms[hit.first - 1] in trade.words["word_set", "showing"]
 
 
 def sentence_spans(clauses: list[Clause]) -> dict[int, tuple[int, int]]:

@@ -28,6 +28,11 @@ class Draft:
     confidence: float = 0.8
     rules: tuple[str, ...] = ()
 
+    @property
+    def sort(self) -> str:
+        """What its confidence is measured among: "note", "action", "state" or "number"."""
+        return self.kind if self.kind != "reading" else "number" if self.value is not None else "state"
+
     def as_conditions(self) -> tuple[Condition, ...]:
         """The conditions as records."""
         return tuple(Condition(what=what, is_=value) for what, value in self.conditions.items())
@@ -36,8 +41,9 @@ class Draft:
         """Whether both tell one state of one point, so that the second adds nothing."""
         if self.state is None or self.quantity == "inspection":
             return False
-        mine = (self.quantity, self.state, self.point, self.conditions)
-        return mine == (other.quantity, other.state, other.point, other.conditions)
+        mine = (self.quantity, self.state, self.point)
+        agree = all(other.conditions.get(what, value) == value for what, value in self.conditions.items())
+        return mine == (other.quantity, other.state, other.point) and agree
 
 
 @dataclass

@@ -11,25 +11,26 @@ from callnotes.extract.draft import Draft, HeldBack
 from callnotes.extract.findings import Findings
 from callnotes.extract.focus import Focus, Points, Spot
 from callnotes.extract.hearing import Heard, Hearing
-from callnotes.extract.measures import Measure
+from callnotes.extract.measures import Measure, retracting
 from callnotes.extract.needs import meant
 from callnotes.extract.normal import Talk
+from callnotes.extract.numbers import find_numbers
 from callnotes.extract.places import Place
 from callnotes.extract.placing import action_spot, goes_to, pins_tested, toward, with_bare_numbers
 from callnotes.extract.quantities import Around, quantity_of
-from callnotes.extract.referee import AGAINST, Referee
+from callnotes.extract.referee import RIVAL, TOLD, Referee
 from callnotes.extract.scene import Scene, scenes_of
 from callnotes.extract.states import Said
+from callnotes.extract.ties import Ties
 from callnotes.trade import Trade
 
 # Asides in which the talk still walks: "go to the block" takes the listener there.
 _WALKED = ("instruction", "planned", "question", "conversation")
-# Asides that no listener outvotes: an "if", a "she says" and a question mark say plainly what they are.
-_FIRM = ("hypothetical", "quoted", "question")
 _SAME_REACH = 4
 _AGAIN = 3
 _SEEN = 8
 _OPENING = 0.25
+_TAKING_BACK = 5
 # A panel and its jack are parted by one plug.
 _ONE_JACK = {"alarm_panel", "line_seizure_jack"}
 
@@ -41,18 +42,21 @@ class Fold:
 
     def __init__(self, talk: Talk, found: Findings, trade: Trade, hearing: Hearing | None = None) -> None:
         self.talk, self.found, self.trade = talk, found, trade
-        self.referee = Referee(hearing, trade)
+        ties = Ties(hearing, talk, find_numbers(talk.norms), trade) if hearing else None
+        self.referee = Referee(hearing, trade, ties)
         self.focus, self.points = Focus(), Points()
         self.drafts: list[Draft] = []
         self.held_back: list[HeldBack] = []
         self._asked: list[Said] = []
+        self._units: dict[str, str] = {}
+        self._retracting = retracting(trade)
         self._modem = self._any("modem", talk.norms) and not self._any("tester", talk.norms)
 
     def run(self) -> None:
         """The fold itself."""
         for scene in scenes_of(self.talk, self.found):
             self._answer(scene)
-            self._clause(with_bare_numbers(scene, self.talk, self.focus, self.trade))
+            self._clause(with_bare_numbers(scene, self.talk, self.focus, self.trade, self.referee.is_reading))
 
     def _any(self, name: str, words: Sequence[str]) -> bool:
         return not set(self.trade.words["word_set", name]).isdisjoint(words)
@@ -78,7 +82,7 @@ class Fold:
                 if aside is None or (aside.reason in _WALKED and toward(item, scene, self.talk, self.trade)):
                     self.focus.move(item)
                     moved = True
-            elif aside is not None and (aside.reason in _FIRM or not self._surely(item)):
+            elif aside is not None and not self._outvoted(aside, item):
                 self._hold_back(scene, item, aside)
             elif isinstance(item, Said) and told is not None and told < item.first:
                 self.held_back.append(HeldBack(item.first, item.last, "recap", "told"))
@@ -95,22 +99,34 @@ class Fold:
         if all(self.talk.tokens[i].kind == "mark" for i in range(heard.first, heard.last)):
             return False
         aside = scene.aside_at(heard.first)
-        if aside is None or (aside.reason not in _FIRM and heard.probability > AGAINST):
+        if self._takes_back(heard):
+            return False
+        if aside is None:
+            return True
+        asked = aside.reason == "question" and "=" in heard.label
+        if not asked and self.referee.sure(heard.first, heard.last, [heard.label], aside):
             return True
         if not any(held.first < heard.last and heard.first < held.last for held in self.held_back[-4:]):
             self.held_back.append(HeldBack(heard.first, heard.last, aside.reason, aside.cue_word))
         return False
 
-    def _surely(self, item: Item) -> bool:
-        """Whether the listener is sure of an event that a cue word speaks against."""
+    def _takes_back(self, heard: Heard) -> bool:
+        """Whether the words only take back what was said before: the "no" of "no, make that nine"."""
+        words = tuple(word for word in self.talk.norms[heard.first : heard.first + _TAKING_BACK] if word.isalpha())
+        behind = words[1:] if words[:1] in self._retracting else words
+        return any(behind[: len(phrase)] == phrase for phrase in self._retracting if len(phrase) > 1)
+
+    def _outvoted(self, aside: Aside, item: Item) -> bool:
+        """Whether the listener is sure of an event that a cue word speaks against; a state asked for is never one."""
         if isinstance(item, Done):
-            return self.referee.sure(item.first, item.last, f"a:{item.action}")
-        if isinstance(item, Said):
-            return any(
-                self.referee.sure(item.first, item.last, f"r:{saying.quantity}={state}")
-                for saying, state in item.readings
-            )
-        return self.referee.sure_number(item.first, item.last)
+            labels = [f"a:{item.action}"]
+        elif isinstance(item, Said):
+            labels = [f"r:{saying.quantity}={state}" for saying, state in item.readings]
+            if aside.reason == "question":
+                return False
+        else:
+            labels = [f"r:{q.quantity}" for q in self.trade.quantities if q.units]
+        return self.referee.sure(item.first, item.last, labels, aside)
 
     def _heard(self, scene: Scene, heard: Heard, spot: Spot) -> None:
         """What only the listener found."""
@@ -130,12 +146,24 @@ class Fold:
                 self._hold(holds_after(rest, self.points.kind_of(draft.point)))
             return
         draft.quantity, draft.state = quantity, state
-        if self._told_before(draft):
+        if heard.probability < TOLD and self._told_before(draft):
             self.held_back.append(HeldBack(heard.first, heard.last, "recap", "told before"))
             return
         draft.conditions = self._conditions(draft, scene)
         if quantity == "inspection":
-            draft.object = self.talk.text(heard.first, heard.last)
+            self._keep_seen(scene, draft)
+        else:
+            self._keep(draft)
+
+    def _keep_seen(self, scene: Scene, draft: Draft) -> None:
+        """What was seen in one clause is one inspection, told in its words to the end of the clause."""
+        last = self.drafts[-1] if self.drafts else None
+        first = draft.first
+        if last and (last.quantity, last.state, last.clause) == (draft.quantity, draft.state, draft.clause):
+            self.drafts.pop()
+            first = last.first
+        end = scene.clause.last if scene.clause.last - draft.last <= _SEEN else draft.last
+        draft.first, draft.object = first, self.talk.text(first, end).rstrip(" .,!?")
         self._keep(draft)
 
     def _done_before(self, draft: Draft) -> bool:
@@ -155,7 +183,7 @@ class Fold:
         return False
 
     def _heard_number(self, scene: Scene, heard: Heard, quantity: str, spot: Spot) -> None:
-        """A number whose reading only the listener found, or the last reading again ("same here")."""
+        """A number whose reading only the listener found, the last reading again ("same here"), or "nothing"."""
         entry = self.trade.quantity(quantity)
         taken = {draft.first for draft in self.drafts[-6:]}
         free = [m for m in self.found.measures if not m.struck and m.first not in taken]
@@ -163,11 +191,15 @@ class Fold:
         last = next((d for d in reversed(self.drafts) if d.quantity == quantity and d.value is not None), None)
         draft = self._draft(scene, heard.first, heard.last, spot)
         draft.quantity, draft.confidence, draft.rules = quantity, heard.probability, ("listener",)
+        words = self.talk.norms[heard.first : heard.last]
         if measure and entry and (measure.unit is None or measure.unit.symbol in entry.units):
             draft.value = measure.value
-            draft.unit = measure.unit.symbol if measure.unit else entry.units[0]
-        elif last and self._any("same", self.talk.norms[heard.first : heard.last]):
-            draft.value, draft.unit = last.value, last.unit
+            draft.unit = measure.unit.symbol if measure.unit else self._units.get(quantity) or entry.units[0]
+        elif last and self._any("again", words):
+            draft.value, draft.unit, draft.rules = last.value, last.unit, ("listener", "same")
+        elif entry and self._any("no", words) and not any(word[:1].isdigit() for word in words):
+            draft.value, draft.unit = 0.0, self._units.get(quantity) or entry.units[0]
+            draft.rules = ("listener", "nothing is zero")
         else:
             return
         draft.conditions = self._conditions(draft, scene)
@@ -194,6 +226,7 @@ class Fold:
             draft = self._draft(scene, scene.clause.first, scene.clause.last, self.focus.spot)
             draft.quantity, draft.state, draft.confidence = saying.quantity, answer, 0.7
             draft.rules = (saying.rule, "answer")
+            self.referee.found(f"r:{saying.quantity}={answer}", scene.clause.first, scene.clause.last)
             self._keep(draft)
 
     def _same_again(self, scene: Scene) -> None:
@@ -227,10 +260,13 @@ class Fold:
     def _said(self, scene: Scene, said: Said, spot: Spot) -> None:
         found = meant(self.talk, said, scene, self.focus, spot, self.trade)
         if found is None:
+            for saying, state in said.readings:
+                if saying.quantity == "cable_test":  # one test's result, told as such
+                    self.referee.found(f"r:cable_test={state}", said.first, said.last)
             return
         saying, state = found
         leads = saying.needs in ("pair_leads", "ground_leads")
-        checked = self.referee.state(saying.quantity, state, said.first, said.last, fixed=leads)
+        checked = self.referee.state(saying.quantity, state, said.first, said.last, fixed=leads, negated=said.negated)
         if checked is None:
             self.held_back.append(HeldBack(said.first, said.last, "comment", "listener"))
             return
@@ -251,11 +287,14 @@ class Fold:
         return self.talk.text(first, said.last)
 
     def _measured(self, scene: Scene, measure: Measure, spot: Spot) -> None:
-        answer = None if measure.struck else quantity_of(measure, self._around(scene, measure, spot))
-        symbol = answer[1] if answer else measure.unit.symbol if measure.unit else None
+        around = self._around(scene, measure, spot)
+        answer = None if measure.struck else quantity_of(measure, around)
+        symbol = measure.unit.symbol if measure.unit else None
         checked = None
         if not measure.struck:
-            checked = self.referee.number(answer[0] if answer else None, symbol, measure.first, measure.last)
+            quantity = answer[0] if answer else None
+            named = quantity is not None and quantity == around.named
+            checked = self.referee.number(quantity, symbol, measure.first, measure.last, named=named)
         if checked is None:
             if measure.unit:
                 reason = "retracted" if measure.struck else "comment"
@@ -263,7 +302,7 @@ class Fold:
             return
         draft = self._draft(scene, measure.first, measure.last, spot)
         draft.quantity, draft.confidence = checked
-        draft.value, draft.unit = measure.value, symbol or self._unit_of(draft.quantity)
+        draft.value, draft.unit = measure.value, self._unit(draft.quantity, symbol, answer)
         draft.rules = (f"quantity.{draft.quantity}", f"unit.{measure.unit.symbol}" if measure.unit else "unit implied")
         draft.conditions = self._conditions(draft, scene)
         if measure.bound:
@@ -273,10 +312,19 @@ class Fold:
         if measure.span:
             draft.conditions["range"] = "..".join(f"{end:g}" for end in measure.span)
         self._keep(draft)
+        if draft.quantity == "margin" and draft.verdict == "fail" and draft.value > 0:
+            # Headroom that fails is short of the limit, however the words put it: "fails by 0.8".
+            draft.value, draft.rules = -draft.value, (*draft.rules, "short of the limit")
 
-    def _unit_of(self, quantity: str | None) -> str | None:
+    def _unit(self, quantity: str, symbol: str | None, answer: tuple[str, str, float] | None) -> str | None:
+        """The unit said, or the one last said of that quantity, or its usual one."""
+        if answer and answer[0] == quantity and (symbol or quantity not in self._units):
+            symbol = answer[1]
         entry = self.trade.quantity(quantity)
-        return entry.units[0] if entry and entry.units else None
+        if symbol is None:
+            return self._units.get(quantity) or (entry.units[0] if entry and entry.units else None)
+        self._units[quantity] = symbol
+        return symbol
 
     def _around(self, scene: Scene, measure: Measure, spot: Spot) -> Around:
         clause, first, last = scene.clause, *scene.sentence
@@ -298,7 +346,7 @@ class Fold:
             self.held_back.append(HeldBack(scene.clause.first, scene.clause.last, "instruction", word))
             return
         there = action_spot(done, scene, self.focus, spot, self.talk)
-        stands = self._only_stands(done, there) and (likely is None or likely[1] < AGAINST)
+        stands = self._only_stands(done, there) and (likely is None or likely[1] < RIVAL)
         if stands or (likely is None and done.mood == "with"):
             self._hold(holds_after(done.action, None, anywhere=True))
         elif likely is not None and not self._told_already(done):
@@ -336,7 +384,7 @@ class Fold:
             if self._sentence(other) != self._sentence(draft):
                 break
             if draft.same_state(other):
-                other.last = max(other.last, draft.last)
+                other.last, other.conditions = max(other.last, draft.last), draft.conditions | other.conditions
                 return
         self.drafts.append(draft)
         self.focus.heading = draft.quantity

@@ -74,7 +74,7 @@ class Finder:
         in_measures = {i for m in measures for i in range(m.first, m.last)}
         return Findings(
             clauses=clauses,
-            asides=find_asides(talk, clauses, self._cues.find(doc)),
+            asides=find_asides(talk, clauses, self._cues.find(doc), self._trade),
             places=places,
             measures=measures,
             states=find_states(talk, clauses, self._sayings.find(doc), self._trade),

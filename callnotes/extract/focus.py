@@ -23,6 +23,8 @@ _REPLACES = {
     "color": ("pair", "row"),
     "pins": ("row", "pair"),
 }
+# The details that tell a point from others of its kind.
+_TELLING = ("pair", "port", "label", "line", "row", "color", "pins")
 _TELEPHONE = {
     "demarc", "protector", "terminal", "block", "cable", "jack", "line_seizure_jack", "alarm_panel", "filter", "pbx",
     "set", "ont",
@@ -101,6 +103,11 @@ class Focus:
         """Whether the talk has been at such a place."""
         return kind in self._known
 
+    def rows(self) -> tuple[int, ...]:
+        """The rows last spoken of, here or at the block."""
+        known: tuple[int, ...] = self.spot.details.get("row") or self._known.get("block", {}).get("row") or ()
+        return known
+
     def numbered(self, value: int) -> Place | None:
         """A bare number where the talk goes through ports or pairs one by one."""
         for key in ("port", "pair", "label"):
@@ -143,22 +150,48 @@ class Points:
     """The points of the call, one for each spot that reads apart, numbered as they come."""
 
     def __init__(self) -> None:
-        self._found: dict[tuple[Any, ...], Point] = {}
+        self._found: dict[str, Point] = {}
+        self._by_detail: dict[tuple[str, str | None, str, str], list[str]] = {}
 
     def id_of(self, spot: Spot) -> str | None:
-        """The id of the spot's point, made if new; None where no kind is known."""
+        """The id of the spot's point, made if new; None where no kind is known.
+
+        A spot that shares what tells it from others (its pair, port, label ...) with a point, and contradicts nothing
+        of it, is that point, named more or less fully; the point then keeps all that was said.
+        """
         if spot.kind is None:
             return None
         details = {key: value for key, value in spot.details.items() if value not in (None, "", ())}
-        key = (spot.kind, *sorted((name, str(value)) for name, value in details.items()))
-        if key not in self._found:
+        known = self._known(spot.kind, details)
+        if known is None:
             number = len(self._found) + 1
-            self._found[key] = Point(id=f"P{number}", kind=spot.kind, order=number, **details)
-        return self._found[key].id
+            known = Point(id=f"P{number}", kind=spot.kind, order=number, **details)
+        elif more := {key: value for key, value in details.items() if getattr(known, key) in (None, ())}:
+            known = known.model_copy(update=more)
+        self._found[known.id] = known
+        for key in _TELLING:
+            if getattr(known, key) not in (None, ()):
+                ids = self._by_detail.setdefault((known.kind, known.side, key, str(getattr(known, key))), [])
+                if known.id not in ids:
+                    ids.append(known.id)
+        if not any(details.get(key) for key in _TELLING):
+            self._by_detail.setdefault((known.kind, known.side, "", str(details.get("block_type"))), [known.id])
+        return known.id
+
+    def _known(self, kind: str, details: dict[str, Any]) -> Point | None:
+        """The point that a spot with those details is."""
+        side = details.get("side")
+        keys = [(kind, side, key, str(details[key])) for key in _TELLING if key in details]
+        for found in keys or [(kind, side, "", str(details.get("block_type")))]:
+            for point in (self._found[point_id] for point_id in self._by_detail.get(found, ())):
+                if all(getattr(point, key) in (None, (), value) for key, value in details.items()):
+                    return point
+        return None
 
     def kind_of(self, point_id: str | None) -> str | None:
         """The kind of the point of that id."""
-        return next((point.kind for point in self._found.values() if point.id == point_id), None)
+        point = self._found.get(point_id or "")
+        return point.kind if point else None
 
     def all(self) -> tuple[Point, ...]:
         return tuple(self._found.values())

@@ -16,7 +16,7 @@ _ENDS = {
     "past", "till",
 }  # fmt: skip
 _ARTICLES = {"a": 1.0, "an": 1.0, "one": 1.0}
-_NUMBERED_NAMES = {"category", "cat", "type", "class", "size", "number"}
+NUMBERED_NAMES = {"category", "cat", "type", "class", "size", "number"}
 _LENGTHS = {"feet": "ft", "foot": "ft", "ft": "ft", "meters": "m", "meter": "m", "yards": "yd"}
 _NOT_GOODS = {
     "hour",
@@ -98,7 +98,7 @@ def _one(talk: Talk, at: int, last: int, quantity: float) -> tuple[Material | No
 def _in_name(talk: Talk, at: int, start: int) -> bool:
     """Whether a word belongs to the name of a thing; a number does behind "category" and the like."""
     number = bool(find_numbers(talk.norms[at : at + 1]))
-    return not number or (at > start and talk.norms[at - 1] in _NUMBERED_NAMES)
+    return not number or (at > start and talk.norms[at - 1] in NUMBERED_NAMES)
 
 
 def _singular(item: str, quantity: float) -> str:

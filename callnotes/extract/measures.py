@@ -38,7 +38,7 @@ def find_measures(
     talk: Talk, numbers: Sequence[Number], units: Sequence[Hit[Unit]], blocked: set[int], trade: Trade
 ) -> list[Measure]:
     """Every number outside ``blocked`` tokens (rows, ports, telephone numbers), with its unit where one follows."""
-    by_start = {hit.first: hit for hit in units}
+    by_start = {hit.first: hit for hit in units} | _inside_numbers(talk, numbers, units, trade)
     bounds = [(norms(p), sign) for name, sign in _SIGNS.items() for p in trade.words["measure_words", name]]
     measures = []
     for number in numbers:
@@ -50,8 +50,27 @@ def find_measures(
         measures.append(replace(measure, bound=_bound_before(talk, number.first, bounds), way=_way_behind(talk, last)))
     measures += _lone_gigabits(talk, measures, units)
     measures.sort(key=lambda measure: measure.first)
-    retracted = [norms(phrase) for phrase in trade.words["measure_words", "retracted"]]
-    return _with_corrections(talk, _with_ranges(talk, _with_fractions(talk, measures)), retracted)
+    return _with_corrections(talk, _with_ranges(talk, _with_fractions(talk, measures)), retracting(trade))
+
+
+def retracting(trade: Trade) -> list[tuple[str, ...]]:
+    """The phrases that take back what was just said."""
+    return [norms(phrase) for phrase in trade.words["measure_words", "retracted"]]
+
+
+def _inside_numbers(
+    talk: Talk, numbers: Sequence[Number], units: Sequence[Hit[Unit]], trade: Trade
+) -> dict[int, Hit[Unit]]:
+    """ "eighteen thousand ohms": the thousand is the number's, so the unit is what is left of "thousand ohms"."""
+    said = {norms(word): unit for unit in trade.units for word in unit.said}
+    starts = {i: number.last for number in numbers for i in range(number.first + 1, number.last)}
+    found = {}
+    for hit in units:
+        last = starts.get(hit.first)
+        unit = said.get(tuple(talk.norms[last : hit.last])) if last is not None else None
+        if last is not None and unit:
+            found[last] = Hit(last, hit.last, unit)
+    return found
 
 
 def _unit_behind(talk: Talk, number: Number, by_start: dict[int, Hit[Unit]]) -> Hit[Unit] | None:
@@ -138,12 +157,12 @@ def _with_corrections(talk: Talk, measures: list[Measure], words: list[tuple[str
     made = list(measures)
     for i, (one, two) in enumerate(pairwise(measures)):
         alike = one.unit is None or two.unit is None or one.unit.dimension == two.unit.dimension
-        if alike and two.first - one.last <= 9 and _retracted(talk.norms[one.last : two.first], words):
+        if alike and two.first - one.last <= 9 and retracted(talk.norms[one.last : two.first], words):
             made[i] = replace(one, struck=True)
     return made
 
 
-def _retracted(gap: tuple[str, ...], words: list[tuple[str, ...]]) -> bool:
+def retracted(gap: tuple[str, ...], words: list[tuple[str, ...]]) -> bool:
     """Whether the words between two numbers take the first back, and start to do so at once."""
     if not gap or not (gap[0] in (",", "...") or any(gap[: len(w)] == w for w in words)):
         return False

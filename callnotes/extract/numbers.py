@@ -25,7 +25,12 @@ _TENS = {
 _TENS["fourty"] = 40
 _OH = {"oh", "o"}
 _POINT = {"point", "comma"}
-_PARTS = {"half": 0.5, "quarter": 0.25, "third": 1 / 3, "tenth": 0.1}
+_PARTS = {
+    "half": 0.5, "quarter": 0.25, "third": 1 / 3, "fifth": 0.2, "eighth": 0.125, "tenth": 0.1, "hundredth": 0.01,
+    "thousandth": 0.001,
+}  # fmt: skip
+# Parts that are said by themselves as a measure: "two tenths of a volt", "a quarter". A second or a fifth is a place.
+_COUNTED = {"tenth", "tenths", "hundredth", "hundredths", "thousandth", "thousandths", "quarters", "eighths"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +80,8 @@ def _unsigned(norms: Sequence[str], at: int) -> Number | None:
     if norms[at] == "a" and _word(norms, at + 1) in ("hundred", "thousand"):
         at_value, value = at + 1, 1.0
         return _with_scale(norms, at, at_value, value)
+    if norms[at] == "a" and (_word(norms, at + 1) or "") in _COUNTED:
+        return Number(at, at + 2, _PARTS[norms[at + 1].removesuffix("s")], "")
     if norms[at] == "half" and _word(norms, at + 1) == "a":
         return Number(at, at + 2, 0.5, "") if _word(norms, at + 2) != "dozen" else None
     if norms[at] in _POINT:
@@ -164,20 +171,23 @@ def _decimals(norms: Sequence[str], start: int, at: int, value: float, digits: s
 
 
 def _fraction(norms: Sequence[str], number: Number) -> Number:
-    """ "and a half", "and three quarters" behind a number."""
+    """ "and a half", "and three quarters", "and four tenths" behind a number, or "tenths" right behind it."""
     at = number.last
-    if _word(norms, at) == "and":
-        step, count = at + 1, 1.0
-        if _word(norms, step) in ("a", "one"):
-            step += 1
-        elif _word(norms, step) == "three":
-            step, count = step + 1, 3.0
-        else:
-            return number
-        part = _PARTS.get((_word(norms, step) or "").removesuffix("s"))
-        if part is not None:
-            return Number(number.first, step + 1, number.value + count * part, number.digits, number.loose)
-    return number
+    behind = _word(norms, at) or ""
+    if behind in _COUNTED:
+        return Number(number.first, at + 1, number.value * _PARTS[behind.removesuffix("s")], "", number.loose)
+    if behind not in ("and", "an"):
+        return number
+    counted = _ONES.get(_word(norms, at + 1) or "") or _figure_count(_word(norms, at + 1))
+    step = at + 2 if counted or _word(norms, at + 1) == "a" else at + 1
+    part = _PARTS.get((_word(norms, step) or "").removesuffix("s"))
+    if part is None or ((counted or 1) > 1) != (_word(norms, step) or "").endswith("s"):
+        return number
+    return Number(number.first, step + 1, number.value + (counted or 1) * part, number.digits, number.loose)
+
+
+def _figure_count(word: str | None) -> int | None:
+    return int(word) if word and word.isdigit() and len(word) == 1 else None
 
 
 def _figures(norms: Sequence[str], at: int) -> Number:

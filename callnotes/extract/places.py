@@ -14,7 +14,7 @@ from callnotes.trade.words import Detail, PointKind
 
 # Nouns that number a place, and the detail that the number fills (an open set would be a guess: these are the
 # things that carry numbers on a telephone or data job).
-_NUMBERED = {
+NUMBERED = {
     "pair": "pair", "pairs": "pair", "row": "row", "rows": "row", "pin": "pins", "pins": "pins", "screw": "pins",
     "screws": "pins", "port": "port", "ports": "port", "hole": "port", "position": "port", "line": "line",
     "lines": "line", "station": "port",
@@ -119,7 +119,7 @@ class PlaceFinder:
         """ "pair 7", "rows three and four", "port 22", "second line"."""
         places = []
         for at, norm in enumerate(talk.norms):
-            what = _NUMBERED.get(norm)
+            what = NUMBERED.get(norm)
             if what is None or at in covered:
                 continue
             values, last = _list_of_numbers(talk, at + 1, by_start, single=what in _SINGLE and not norm.endswith("s"))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from callnotes.extract.actions import Done
 from callnotes.extract.focus import Focus, Spot
 from callnotes.extract.measures import Measure
@@ -17,8 +19,13 @@ _LOOSE = ("cable", "other")
 _HELD_BY_PLUG = ("line_seizure_jack", "alarm_panel", "device")
 
 
-def with_bare_numbers(scene: Scene, talk: Talk, focus: Focus, trade: Trade) -> Scene:
-    """ "ten passes", "and on 13": numbers that go on through ports, pairs or rows become places of the scene."""
+def with_bare_numbers(
+    scene: Scene, talk: Talk, focus: Focus, trade: Trade, is_reading: Callable[[int, int], bool]
+) -> Scene:
+    """ "ten passes", "and on 13": numbers that go on through ports, pairs or rows become places of the scene.
+
+    ``is_reading`` tells of tokens whether they are surely heard as a reading.
+    """
     if focus.spot.kind is None:
         return scene
     opening = scene.clause.first
@@ -27,6 +34,7 @@ def with_bare_numbers(scene: Scene, talk: Talk, focus: Focus, trade: Trade) -> S
     for measure in list(scene.measures):
         if (
             not _could_number(measure)
+            or is_reading(measure.first, measure.last)
             or _counts(measure, talk)
             or any(p.first <= measure.last < p.last for p in scene.places)
         ):

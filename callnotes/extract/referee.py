@@ -5,69 +5,99 @@ Without a listener the rules stand alone. The bounds were set on talk that neith
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from typing import Any
 
+from callnotes.extract.clauses import Aside
+from callnotes.extract.conditions import takes
 from callnotes.extract.draft import Draft
 from callnotes.extract.focus import Focus, Spot
 from callnotes.extract.hearing import Heard, Hearing, Traits
 from callnotes.extract.places import Place
+from callnotes.extract.ties import Ties
 from callnotes.trade import Trade
 
 VETO = 0.12
-NUMBER_VETO = 0.03
-CONDITION = 0.8
+VETO_DENIED = 0.0
+NUMBER_VETO = 0.2
+NUMBER_BARE = 0.6
+CONDITION = 0.5
 SURE = 0.5
-AGAINST = 0.95
+NAMED_BEST = 0.9
+OTHER = 0.75
+# How likely an event must be heard to stand against a cue word: some words leave little doubt.
+AGAINST = {"quoted": 0.95, "hypothetical": 0.95, "recap": 0.95}
+AGAINST_OTHERS = 0.8
+RIVAL = 0.95
+TOLD = 0.75
 BELIEVED = 0.1
 NAMED = 0.8
 PLACE = 0.6
 SIDE = 0.6
-VERDICT = 0.8
+VERDICT = 0.5
 EXPECTED = 0.8
+HAS = 0.5
+STAY = 6.0
+HEARD = 0.6
+LACKS = 0.03
 
 
 class Referee:
     """Asks the listener about what the rules found, and for what they missed."""
 
-    def __init__(self, hearing: Hearing | None, trade: Trade) -> None:
-        self._hearing, self._trade = hearing, trade
+    def __init__(self, hearing: Hearing | None, trade: Trade, ties: Ties | None = None) -> None:
+        self._hearing, self._trade, self._ties = hearing, trade, ties
         self._states = [f"r:{q.quantity}={s.state}" for q in trade.quantities for s in q.states]
         self._runs = hearing.runs() if hearing else []
         self._at = 0
         self._used: set[tuple[str, int]] = set()
 
     def state(
-        self, quantity: str, state: str, first: int, last: int, *, fixed: bool = False
+        self, quantity: str, state: str, first: int, last: int, *, fixed: bool = False, negated: bool = False
     ) -> tuple[str, str, float] | None:
         """The (quantity, state, confidence) that those words carry; None where the listener hears no event.
 
         ``fixed``: the quantity is certain (the leads were named), so the listener may not read another.
+        ``negated``: a "no" or "not" stands in the words, so the listener may not turn the state about.
         """
         if self._hearing is None:
             return quantity, state, 0.8
         label = f"r:{quantity}={state}"
         best, likely = self._hearing.best(self._states, first, last)
+        turned = negated and best is not None and best.startswith(f"r:{quantity}=")
+        if turned:
+            self.found(f"r:{quantity}={state}", first, last)
+            return quantity, state, likely
         if best and likely > SURE and not fixed and self._hearing.probability(label, first, last) < SURE:
             quantity, state = best[2:].split("=")
             label = best
         probability = self._hearing.probability(label, first, last)
-        if probability < VETO and not (fixed and likely > SURE):
+        if probability < (VETO_DENIED if negated else VETO) and not (fixed and likely > SURE):
             return None
-        self._use(label, first, last)
+        self.found(label, first, last)
         return quantity, state, max(probability, 0.6 if fixed else 0.0)
 
-    def number(self, quantity: str | None, symbol: str | None, first: int, last: int) -> tuple[str, float] | None:
-        """The (quantity, confidence) of a number with that unit; None where the listener hears no reading."""
+    def number(
+        self, quantity: str | None, symbol: str | None, first: int, last: int, *, named: bool = False
+    ) -> tuple[str, float] | None:
+        """The (quantity, confidence) of a number with that unit; None where the listener hears no reading.
+
+        ``named``: the words just before name the quantity, so the listener may only veto it.
+        """
         if self._hearing is None:
             return (quantity, 0.8) if quantity else None
         fitting = [q for q in self._trade.quantities if q.units and (symbol is None or symbol in q.units)]
         best, likely = self._hearing.best((f"r:{q.quantity}" for q in fitting), first, last)
         mine = self._hearing.probability(f"r:{quantity}", first, last) if quantity else 0.0
-        if best and likely > SURE and likely > mine:
+        if symbol is None and max(likely, mine) < self._hearing.detail(first, last):
+            return None  # a port, a row, a label
+        if best and likely > (NAMED_BEST if named else OTHER if quantity and symbol else SURE) and likely > mine:
             quantity, mine = best[2:], likely
-        if quantity is None or mine < NUMBER_VETO:
+        elif named:
+            mine = max(mine, likely)
+        if quantity is None or mine < (NUMBER_VETO if symbol or named else NUMBER_BARE):
             return None
-        self._use(f"r:{quantity}", first, last)
+        self.found(f"r:{quantity}", first, last)
         return quantity, mine
 
     def action(self, action: str, first: int, last: int, *, done: bool) -> tuple[str, float] | None:
@@ -80,24 +110,31 @@ class Referee:
         probability = self._hearing.probability(f"a:{action}", first, last)
         if probability < (VETO if done else SURE):
             return None
-        self._use(f"a:{action}", first, last)
+        self.found(f"a:{action}", first, last)
         return action, probability
 
-    def sure(self, first: int, last: int, label: str) -> bool:
-        """Whether the listener is sure of an event where a cue word speaks against it."""
-        return self._hearing is not None and self._hearing.probability(label, first, last) > AGAINST
+    def sure(self, first: int, last: int, labels: Iterable[str], aside: Aside) -> bool:
+        """Whether the listener is sure of one of those events where a cue word speaks against it."""
+        if self._hearing is None:
+            return False
+        # "says" by itself may be a helper reading a meter; "she says" tells what was reported.
+        bare = aside.reason == "quoted" and " " not in aside.cue_word
+        least = AGAINST_OTHERS if bare else AGAINST.get(aside.reason, AGAINST_OTHERS)
+        return self._hearing.best(labels, first, last)[1] > least
 
-    def sure_number(self, first: int, last: int) -> bool:
-        """The same of a number, whatever it is a reading of."""
-        names = [f"r:{q.quantity}" for q in self._trade.quantities if q.units]
-        return self._hearing is not None and self._hearing.best(names, first, last)[1] > AGAINST
+    def is_reading(self, first: int, last: int) -> bool:
+        """Whether a number is surely heard as a reading, and no detail of a place."""
+        if self._hearing is None:
+            return False
+        likely = self._hearing.best((f"r:{q.quantity}" for q in self._trade.quantities if q.units), first, last)[1]
+        return likely > max(NUMBER_BARE, self._hearing.detail(first, last))
 
     def missed(self, last: int) -> Iterator[Heard]:
         """What the listener hears before token ``last`` and the rules did not find, each once, in order."""
         while self._at < len(self._runs) and self._runs[self._at].first < last:
             heard = self._runs[self._at]
             self._at += 1
-            if not self._known(heard):
+            if heard.probability > HEARD and not self._known(heard):
                 yield heard
 
     def _known(self, heard: Heard) -> bool:
@@ -107,9 +144,10 @@ class Referee:
             return True
         sort = heard.label[:2]
         taken = any((sort, token) in self._used for token in tokens)
-        return taken and heard.probability < AGAINST
+        return taken and heard.probability < RIVAL
 
-    def _use(self, label: str, first: int, last: int) -> None:
+    def found(self, label: str, first: int, last: int) -> None:
+        """Notes that the rules made an event of those words, so that the listener adds no second one."""
         self._used.update((name, token) for name in (label, label[:2]) for token in range(first, last))
 
     def stops(self, first: int, last: int, places: list[Place]) -> list[Place]:
@@ -147,15 +185,29 @@ class Referee:
         traits = self._traits(first, last)
         if traits is None:
             return spot
-        kind, likely = traits.kind
-        if likely > PLACE and kind == "none":
+        stays = spot.kind or "none"
+        weighed = {kind: p * (STAY if kind == stays else 1.0) for kind, p in traits.kinds.items()}
+        kind = max(weighed, key=lambda kind: weighed[kind])
+        if kind == "none":
             spot = Spot()
-        elif likely > PLACE and kind != spot.kind:
+        elif kind != spot.kind:
             spot = focus.turned(spot, kind)
         side, likely = traits.side
         if likely > SIDE and spot.kind:
             details = {key: value for key, value in spot.details.items() if key != "side"}
             spot = Spot(spot.kind, details | ({"side": side} if side != "none" else {}))
+        if self._ties and spot.kind:
+            tied = self._ties.details(first, last, spot.kind)
+            rows = focus.rows()
+            if tied.get("pair") in rows and tied["pair"] != spot.details.get("pair"):
+                tied["row"] = (tied.pop("pair"),)  # "the one on eighteen", where rows 17 and 18 were spoken of
+            details = {k: v for k, v in spot.details.items() if traits.has.get(k, 1.0) > LACKS}
+            details |= {
+                key: value
+                for key, value in tied.items()
+                if traits.has[key] > HAS and not _within(value, spot.details.get(key))
+            }
+            spot = Spot(spot.kind, details)
         return spot
 
     def judge(self, draft: Draft) -> None:
@@ -165,11 +217,12 @@ class Referee:
             return
         for name, likely in traits.conditions.items():
             what, _, value = name.partition("=")
-            if likely > CONDITION:
+            if likely > CONDITION and takes(draft.quantity, what):
                 draft.conditions.setdefault(what, value.replace("_", " "))
-        verdict, likely = traits.verdict
+        said = {verdict: p for verdict, p in traits.verdicts.items() if verdict != "none"}
+        verdict, likely = max(said.items(), key=lambda item: item[1])
         if draft.state is None and likely > VERDICT:
-            draft.verdict, draft.stated = (None, False) if verdict == "none" else (verdict, True)
+            draft.verdict, draft.stated = verdict, True
         elif draft.state is not None and likely > EXPECTED and verdict == "pass" and self._own(draft) != "pass":
             draft.verdict, draft.stated = verdict, True  # expected just now, as silence with the clips out
 
@@ -180,3 +233,8 @@ class Referee:
 
     def _traits(self, first: int, last: int) -> Traits | None:
         return self._hearing.traits(first, last) if self._hearing else None
+
+
+def _within(value: Any, said: Any) -> bool:
+    """Whether the rules already have a list, rows or pins, that holds those."""
+    return isinstance(value, tuple) and isinstance(said, tuple) and set(value) <= set(said)

@@ -73,7 +73,7 @@ def test_the_same_from_an_engine_without_capitals() -> None:
     call = facts("this is ada mercer order 440715", "i'm at the blue heron bakery and my contact is mister vance")
     assert call.technicians == ("Ada Mercer",)
     assert call.site == "Blue Heron Bakery"
-    assert call.contact == "Mister Vance"
+    assert call.contact == "Mr. Vance"
 
 
 def test_what_was_not_said_stays_empty() -> None:

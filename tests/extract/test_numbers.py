@@ -66,6 +66,12 @@ def test_a_decimal_said_is_read_back(whole: int, digits: list[int]) -> None:
     ("text", "value"),
     [
         ("oh point five", 0.5),
+        ("two tenths of a volt", 0.2),
+        ("a tenth of a volt", 0.1),
+        ("eleven and four tenths", 11.4),
+        ("two hundredths of a dB", 0.02),
+        ("three quarters of a meg", 0.75),
+        ("thirteen and half decibel", 13.5),
         ("point four", 0.4),
         ("fifty-two and a quarter", 52.25),
         ("seven and a half", 7.5),

@@ -1,303 +1,316 @@
-"""Trains the listener: a small transformer that marks events in talk and tells their place, verdict and conditions.
+"""Trains the listener: a small transformer that hears events, their places, conditions and verdicts in talk.
 
-    python tests/training/train_listener.py ENCODER DATA... --out DIR [--layers 6] [--epochs 8]
+    python tests/training/train_listener.py ENCODER STREAMS.jsonl --out DIR [--epochs 24] [--without NAME...]
 
-ENCODER is a folder with a BERT-style encoder (config.json, model.safetensors, tokenizer.json). DATA are files of
-annotated talk whose events carry their words. DIR gets ``listener.onnx`` (8-bit weights), ``tokenizer.json`` with the
-word pieces that are kept, and ``labels.json``. Needs torch, transformers, onnx, onnxruntime; a GPU makes it minutes.
+ENCODER is a folder with a BERT-style encoder (config.json, model.safetensors, tokenizer.json); STREAMS is what
+``streams.py`` makes of annotated talk. DIR gets ``listener.onnx`` (8-bit weights), ``tokenizer.json`` with the word
+pieces that are kept, and ``labels.json``. Needs torch, transformers, onnx, onnxruntime; a GPU makes it minutes.
 """
 
 from __future__ import annotations
 
 import argparse
+import itertools
 import json
+import math
 import random
 import re
+import time
+from collections import Counter
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import torch
-from streams import CONDITIONS, KINDS, REASONS, SIDES, VERDICTS, Stream, streams_of
+from listener_model import EDGES, HEADS, Listener, Names, export, loss_of
+from shrink import shrink
 from tokenizers import Tokenizer
 from torch import nn
 
-WINDOW, SEED = 160, 7
+WINDOW, SEED = 480, 7
+PLAIN_SHARE = 0.45
+HIDDEN = 0.06  # share of the pieces that the listener must do without, so that it leans on the others
+AVERAGE = 0.998
+LEAST = 8
+KINDS = [
+    "none",
+    "demarc",
+    "protector",
+    "terminal",
+    "block",
+    "cable",
+    "jack",
+    "line_seizure_jack",
+    "alarm_panel",
+    "filter",
+    "pbx",
+    "set",
+    "patch_panel",
+    "switch",
+    "device",
+    "ont",
+    "other",
+]
+SIDES = ["none", "provider", "customer", "in", "out", "left", "right", "top", "bottom"]
+VERDICTS = ["none", "pass", "fail", "marginal"]
+REASONS = [
+    "hypothetical",
+    "instruction",
+    "question",
+    "planned",
+    "conversation",
+    "retracted",
+    "recap",
+    "quoted",
+    "comment",
+]
+DETAILS = ["line", "pair", "row", "port", "label", "pins", "color", "block_type"]
+FACTS = ["work_order", "site", "contact", "technician", "line_number", "arrived", "departed", "material", "ticket"]
+CONDITIONS = [
+    "hook",
+    "plug",
+    "clips",
+    "cord",
+    "leads",
+    "conductor",
+    "strap",
+    "digit",
+    "access_digit",
+    "panel",
+    "test",
+    "wavelength",
+    "direction",
+    "bound",
+    "far_end",
+    "load",
+    "when",
+]
+
+Encoded = dict[str, np.ndarray]
 
 
-class Listener(nn.Module):
-    """An encoder with seven heads on every word piece."""
-
-    def __init__(self, encoder: nn.Module, width: int, labels: int) -> None:
-        super().__init__()
-        self.encoder = encoder
-        self.drop = nn.Dropout(0.2)
-        self.event = nn.Linear(width, labels)
-        nn.init.constant_(self.event.bias, -4.0)  # events are rare: start from "nothing here"
-        self.kind = nn.Linear(width, len(KINDS))
-        self.side = nn.Linear(width, len(SIDES))
-        self.verdict = nn.Linear(width, len(VERDICTS))
-        self.condition = nn.Linear(width, len(CONDITIONS))
-        self.place = nn.Linear(width, 1)
-        self.aside = nn.Linear(width, len(REASONS))
-
-    def forward(self, ids: torch.Tensor, mask: torch.Tensor) -> tuple[torch.Tensor, ...]:
-        hidden = self.drop(self.encoder(input_ids=ids, attention_mask=mask).last_hidden_state)
-        return (
-            self.event(hidden),
-            self.kind(hidden),
-            self.side(hidden),
-            self.verdict(hidden),
-            self.condition(hidden),
-            self.place(hidden),
-            self.aside(hidden),
-        )
+def names_of(streams: list[dict[str, Any]]) -> Names:
+    """What there is to hear: every label, and the conditions that occur often enough to be learned."""
+    stretches = [stretch for stream in streams for stretch in stream["stretches"]]
+    counted = Counter(c for stretch in stretches for c in stretch["conditions"] if c.split("=")[0] in CONDITIONS)
+    conditions = sorted(name for name, count in counted.items() if count >= LEAST)
+    labels = sorted({stretch["label"] for stretch in stretches})
+    return Names(labels, KINDS, SIDES, VERDICTS, conditions, REASONS, DETAILS, FACTS)
 
 
-def bare(stream: Stream) -> Stream:
-    """The stream without punctuation, letters kept in place by blanks."""
-    text = re.sub(r"[,.?!;:—…](?!\d)", " ", stream.text)
-    return Stream(stream.id, text, stream.stretches, stream.places, stream.asides)
+def plain(text: str) -> str:
+    """The text without punctuation, letters kept in place by blanks."""
+    return re.sub(r"[,.?!;:—…](?!\d)", " ", text)
 
 
-def encode(stream: Stream, tokenizer: Tokenizer, labels: dict[str, int]) -> dict[str, np.ndarray]:
-    """Word pieces and targets of a stream."""
-    made = tokenizer.encode(stream.text, add_special_tokens=False)
-    n = len(made.ids)
-    out = {
-        "ids": np.array(made.ids, dtype=np.int64),
-        "event": np.zeros((n, len(labels)), dtype=np.float32),
-        "kind": np.full(n, -100, dtype=np.int64),
-        "side": np.full(n, -100, dtype=np.int64),
-        "verdict": np.full(n, -100, dtype=np.int64),
-        "condition": np.full((n, len(CONDITIONS)), -1, dtype=np.float32),
-        "place": np.zeros((n, 1), dtype=np.float32),
-        "aside": np.zeros((n, len(REASONS)), dtype=np.float32),
-    }
-    for i, (a, b) in enumerate(made.offsets):
-        for first, last, kind, side in stream.places:
-            if a < last and first < b:
-                out["place"][i] = 1
-                out["kind"][i], out["side"][i] = KINDS.index(kind), SIDES.index(side)
-        for first, last, reason in stream.asides:
-            if a < last and first < b:
-                out["aside"][i, REASONS.index(reason)] = 1
-    for stretch in stream.stretches:
-        for i, (a, b) in enumerate(made.offsets):
-            if a < stretch.last and stretch.first < b and stretch.label in labels:
-                out["event"][i, labels[stretch.label]] = 1
-                if stretch.asks_place:
-                    out["kind"][i], out["side"][i] = KINDS.index(stretch.kind), SIDES.index(stretch.side)
-                out["verdict"][i] = VERDICTS.index(stretch.verdict)
-                out["condition"][i] = [c in stretch.conditions for c in CONDITIONS]
+def encode(stream: dict[str, Any], text: str, tokenizer: Tokenizer, names: Names) -> Encoded:
+    """Word pieces and targets of a stream; ``event_of``/``mention_of`` number the stretch and mention of a piece."""
+    made = tokenizer.encode(text, add_special_tokens=False)
+    n, sizes = len(made.ids), names.sizes()
+    out: Encoded = {"ids": np.array(made.ids, dtype=np.int64)}
+    for name, sort in HEADS.items():
+        if sort == "one":
+            out[name] = np.full(n, -100, dtype=np.float32)
+        elif sort == "any":
+            told = name in ("event", "place", "aside", "detail") or (name == "fact" and stream["facts"] is not None)
+            out[name] = np.full((n, sizes[name]), 0.0 if told else -1.0, dtype=np.float32)
+    out["event_of"], out["mention_of"] = np.full(n, -1, dtype=np.int64), np.full(n, -1, dtype=np.int64)
+    out["key"] = np.full(n, -1, dtype=np.float32)
+
+    def inside(first: int, last: int) -> list[int]:
+        return [i for i, (a, b) in enumerate(made.offsets) if a < last and first < b]
+
+    for first, last, kind, side in stream["places"]:
+        for i in inside(first, last):
+            out["place"][i], out["kind"][i], out["side"][i] = 1, KINDS.index(kind), SIDES.index(side)
+    for first, last, reason in stream["asides"]:
+        out["aside"][inside(first, last), REASONS.index(reason)] = 1
+    for first, last, fact in stream["facts"] or ():
+        out["fact"][inside(first, last), FACTS.index(fact)] = 1
+    for number, (first, last, key) in enumerate(stream["mentions"]):
+        pieces = inside(first, last)
+        out["detail"][pieces, DETAILS.index(key)] = 1
+        out["mention_of"][pieces] = number
+        out["key"][pieces] = DETAILS.index(key)
+    for number, stretch in enumerate(stream["stretches"]):
+        for i in inside(stretch["first"], stretch["last"]):
+            out["event"][i, names.labels.index(stretch["label"])] = 1
+            out["event_of"][i] = number
+            if stretch["asks_place"]:
+                out["kind"][i], out["side"][i] = KINDS.index(stretch["kind"]), SIDES.index(stretch["side"])
+                out["has"][i] = [key in stretch["has"] for key in DETAILS]
+            out["verdict"][i] = VERDICTS.index(stretch["verdict"])
+            out["condition"][i] = [c in stretch["conditions"] for c in names.conditions]
     return out
 
 
-def windows(encoded: list[dict[str, np.ndarray]], rng: random.Random) -> list[dict[str, np.ndarray]]:
+def windows(encoded: list[tuple[Encoded, dict[str, Any]]], rng: random.Random) -> list[tuple[Encoded, dict[str, Any]]]:
     """Windows over the streams, their starts moved about from epoch to epoch."""
     made = []
-    for one in encoded:
+    for one, stream in encoded:
         n = len(one["ids"])
         start = 0 if n <= WINDOW else -rng.randrange(WINDOW // 2)
         while start < n:
             a, b = max(0, start), min(n, start + WINDOW)
-            made.append({key: value[a:b] for key, value in one.items()})
+            made.append(({key: value[a:b] for key, value in one.items()}, stream))
             start += WINDOW * 2 // 3
-    rng.shuffle(made)
     return made
 
 
-def batches(made: list[dict[str, np.ndarray]], size: int, cls: int, sep: int, device: str) -> Any:
-    for at in range(0, len(made), size):
-        chunk = made[at : at + size]
-        longest = max(len(one["ids"]) for one in chunk) + 2
-        ids = torch.zeros(len(chunk), longest, dtype=torch.long)
-        mask = torch.zeros(len(chunk), longest, dtype=torch.long)
-        targets = {
-            key: torch.full(
-                (len(chunk), longest, *chunk[0][key].shape[1:]), -100 if chunk[0][key].dtype == np.int64 else -1.0
-            )
-            for key in ("event", "kind", "side", "verdict", "condition", "place", "aside")
-        }
-        for row, one in enumerate(chunk):
-            n = len(one["ids"])
-            ids[row, 0], ids[row, n + 1], mask[row, : n + 2] = cls, sep, 1
-            ids[row, 1 : n + 1] = torch.from_numpy(one["ids"])
-            for key, target in targets.items():
-                target[row, 1 : n + 1] = torch.from_numpy(one[key]).to(target.dtype)
-        yield ids.to(device), mask.to(device), {key: value.to(device) for key, value in targets.items()}
+def bunches(made: list[tuple[Encoded, dict[str, Any]]], pieces: int, rng: random.Random) -> list[list[Any]]:
+    """Windows of like length together, so that little of a batch is padding; ``pieces`` bounds a batch."""
+    made = sorted(made, key=lambda one: len(one[0]["ids"]) + rng.randrange(12))
+    found: list[list[Any]] = [[]]
+    for one in made:
+        if found[-1] and (len(found[-1]) + 1) * len(one[0]["ids"]) > pieces:
+            found.append([])
+        found[-1].append(one)
+    rng.shuffle(found)
+    return found
 
 
-def loss_of(out: tuple[torch.Tensor, ...], targets: dict[str, torch.Tensor]) -> torch.Tensor:
-    event, kind, side, verdict, condition, place, aside = out
-    known = targets["event"] >= 0
-    weight = torch.where(targets["event"] > 0.5, 4.0, 1.0)
-    bce = nn.functional.binary_cross_entropy_with_logits(
-        event.float(), targets["event"].clamp(min=0), weight, reduction="none"
-    )
-    loss = (bce * known).sum() / known.any(-1).sum().clamp(min=1)
-    for logits, key, share in ((kind, "kind", 0.6), (side, "side", 0.4), (verdict, "verdict", 0.4)):
-        loss = loss + share * nn.functional.cross_entropy(
-            logits.float().flatten(0, 1), targets[key].long().flatten(), ignore_index=-100
-        )
-    told = targets["condition"] >= 0
-    bce = nn.functional.binary_cross_entropy_with_logits(
-        condition.float(), targets["condition"].clamp(min=0), reduction="none"
-    )
-    loss = loss + 2.0 * (bce * told).sum() / told.sum().clamp(min=1)
-    for logits, key, share in ((place, "place", 0.5), (aside, "aside", 0.3)):
-        here = targets[key] >= 0
-        bce = nn.functional.binary_cross_entropy_with_logits(
-            logits.float(), targets[key].clamp(min=0), reduction="none"
-        )
-        loss = loss + share * (bce * here).sum() / here.any(-1).sum().clamp(min=1)
-    return loss
+def ties_told(stream: dict[str, Any]) -> np.ndarray:
+    """Stretches by mentions: 1 where the point of the stretch rests on the mention, -1 where it is not asked."""
+    told = np.zeros((len(stream["stretches"]), len(stream["mentions"])), dtype=np.float32)
+    for number, stretch in enumerate(stream["stretches"]):
+        told[number, stretch["details"]] = 1
+        if not stretch["asks_place"]:
+            told[number] = -1
+    return told
 
 
-def measure(
-    model: Listener, held: list[dict[str, np.ndarray]], size: int, cls: int, sep: int, device: str
-) -> dict[str, float]:
-    """Figures over held out windows, word piece by word piece."""
-    model.eval()
-    tp = fp = fn = 0
-    right = {key: [0, 0] for key in ("kind", "side", "verdict")}
-    with torch.no_grad():
-        for ids, mask, targets in batches(held, size, cls, sep, device):
-            out = model(ids, mask)
-            known = targets["event"] >= 0
-            got, want = (out[0] > 0) & known, (targets["event"] > 0.5) & known
-            tp, fp, fn = tp + int((got & want).sum()), fp + int((got & ~want).sum()), fn + int((~got & want).sum())
-            for logits, key in zip(out[1:4], right, strict=True):
-                asked = targets[key] >= 0
-                right[key][0] += int((logits.argmax(-1)[asked] == targets[key][asked]).sum())
-                right[key][1] += int(asked.sum())
-    f1 = 2 * tp / max(2 * tp + fp + fn, 1)
-    return {"piece_f1": round(f1, 4), **{key: round(a / max(b, 1), 4) for key, (a, b) in right.items()}}
+def tensors(chunk: list[tuple[Encoded, dict[str, Any]]], cls: int, sep: int, device: str) -> Any:
+    """A batch: ids, mask and targets, with the marks of begin and end around each window."""
+    longest = max(len(one["ids"]) for one, _ in chunk) + 2
+    ids = np.zeros((len(chunk), longest), dtype=np.int64)
+    mask = np.zeros_like(ids)
+    targets = {
+        name: np.full((len(chunk), longest, *chunk[0][0][name].shape[1:]), -1.0 if sort == "any" else -100, np.float32)
+        for name, sort in HEADS.items()
+        if sort != "tie"
+    }
+    for name in ("key", "event_of", "mention_of"):
+        targets[name] = np.full((len(chunk), longest), -1.0, np.float32)
+    for row, (one, _) in enumerate(chunk):
+        n = len(one["ids"])
+        ids[row, 0], ids[row, n + 1], mask[row, : n + 2] = cls, sep, 1
+        ids[row, 1 : n + 1] = one["ids"]
+        for name, target in targets.items():
+            target[row, 1 : n + 1] = one[name]
+    sent = {name: torch.from_numpy(target).to(device) for name, target in targets.items()}
+    sent["tie"] = ties_of([stream["ties"] for _, stream in chunk], sent.pop("event_of"), sent.pop("mention_of"))
+    return torch.from_numpy(ids).to(device), torch.from_numpy(mask).to(device), sent
 
 
-def prune(folder: Path, out: Path, texts: list[str], encoder: nn.Module, extra: int) -> Tokenizer:
-    """Keeps the word pieces that the talk uses and the commonest others; shrinks the embeddings to them."""
-    spec = json.loads((folder / "tokenizer.json").read_text(encoding="utf-8"))
-    vocab: dict[str, int] = spec["model"]["vocab"]
-    full = Tokenizer.from_file(str(folder / "tokenizer.json"))
-    full.no_padding()
-    full.no_truncation()
-    used = {i for text in texts for i in full.encode(text, add_special_tokens=False).ids}
-    # The vocabulary of such an encoder stands in order of how common a piece is.
-    common = [
-        i
-        for piece, i in sorted(vocab.items(), key=lambda item: item[1])
-        if re.fullmatch(r"(##)?[a-z0-9'.,?!:;/%-]+", piece)
-    ]
-    special = [vocab[piece] for piece in ("[PAD]", "[UNK]", "[CLS]", "[SEP]", "[MASK]")]
-    keep = list(dict.fromkeys([*special, *sorted(used), *common[:extra]]))
-    new = {old: at for at, old in enumerate(keep)}
-    spec["model"]["vocab"] = {piece: new[i] for piece, i in sorted(vocab.items(), key=lambda item: item[1]) if i in new}
-    for token in spec["added_tokens"]:
-        token["id"] = new[token["id"]]
-    spec["padding"] = spec["truncation"] = spec["post_processor"] = None
-    (out / "tokenizer.json").write_text(json.dumps(spec), encoding="utf-8")
-    words = encoder.embeddings.word_embeddings
-    encoder.embeddings.word_embeddings = nn.Embedding.from_pretrained(
-        words.weight[keep].clone(), freeze=False, padding_idx=0
-    )
-    return Tokenizer.from_file(str(out / "tokenizer.json"))
+def ties_of(told: list[np.ndarray], event_of: torch.Tensor, mention_of: torch.Tensor) -> torch.Tensor:
+    """For each piece of an event and each piece of a mention whether the point rests on it; -1 elsewhere."""
+    padded = np.full((len(told), *(max(1, *(t.shape[axis] for t in told)) for axis in (0, 1))), -1.0, np.float32)
+    for row, one in enumerate(told):
+        padded[row, : one.shape[0], : one.shape[1]] = one
+    table = torch.from_numpy(padded).to(event_of.device)
+    batch = torch.arange(len(told), device=event_of.device)[:, None, None]
+    found = table[batch, event_of.long().clamp(min=0)[:, :, None], mention_of.long().clamp(min=0)[:, None, :]]
+    return torch.where((event_of >= 0)[:, :, None] & (mention_of >= 0)[:, None, :], found, -1.0)
 
 
-def export(model: Listener, out: Path) -> None:
-    """The model as ONNX with 8-bit weights."""
-    from onnxruntime.quantization import QuantType, quantize_dynamic
+@torch.no_grad()
+def _copy(weights: list[torch.Tensor], average: list[torch.Tensor]) -> None:
+    for value, mean in zip(weights, average, strict=True):
+        value.copy_(mean)
 
-    model = model.float().cpu().eval()
-    ids, mask = torch.ones(2, 24, dtype=torch.long), torch.ones(2, 24, dtype=torch.long)
-    names = ["event", "kind", "side", "verdict", "condition", "place", "aside"]
-    axes = {name: {0: "batch", 1: "pieces"} for name in ["ids", "mask", *names]}
-    torch.onnx.export(
-        model, (ids, mask), str(out / "whole.onnx"), input_names=["ids", "mask"], output_names=names,
-        dynamic_axes=axes, opset_version=17, dynamo=False,
-    )  # fmt: skip
-    quantize_dynamic(str(out / "whole.onnx"), str(out / "listener.onnx"), weight_type=QuantType.QInt8)
-    (out / "whole.onnx").unlink()
+
+def pace(done: float) -> float:
+    """The learning rate as a share of the highest: up over the first tenth, then down as a cosine."""
+    return done / 0.1 if done < 0.1 else 0.5 * (1 + math.cos(math.pi * min(done, 1.0)))
+
+
+def train(model: Listener, encoded: list[Any], options: argparse.Namespace, ends: list[int]) -> None:
+    """Trains in place; at the end the model holds the running average of its weights."""
+    rng = random.Random(SEED + options.seed)
+    device = "cuda" if torch.cuda.is_available() else "cpu"
+    begun = time.monotonic()
+    torch.set_float32_matmul_precision("high")
+    model.to(device).train()
+    weights = [value for value in model.state_dict().values() if value.is_floating_point()]
+    average = [value.detach().clone() for value in weights]
+
+    def chosen() -> list[list[Any]]:
+        picked = [(without if rng.random() < PLAIN_SHARE else whole, stream) for whole, without, stream in encoded]
+        return bunches(windows(picked, rng), options.batch, rng)
+
+    optimizer = torch.optim.AdamW(model.parameters(), lr=options.rate, weight_decay=0.01, fused=device == "cuda")
+    done = 0.0
+    for epoch in itertools.count():
+        total = torch.zeros((), device=device)
+        batches = chosen()
+        for at, chunk in enumerate(batches):
+            done = max((epoch + at / len(batches)) / options.epochs, (time.monotonic() - begun) / options.seconds)
+            for group in optimizer.param_groups:
+                group["lr"] = options.rate * pace(done)
+            ids, mask, targets = tensors(chunk, ends[0], ends[1], device)
+            hidden = torch.rand(ids.shape, device=device) < HIDDEN
+            ids = torch.where(hidden & (ids != ends[0]) & (ids != ends[1]) & (mask == 1), ends[2], ids)
+            out = dict(zip(HEADS, model(ids, mask), strict=True))
+            loss = loss_of(out | {"nearness": model.nearness}, targets)
+            optimizer.zero_grad()
+            loss.backward()
+            nn.utils.clip_grad_norm_(model.parameters(), 1.0)
+            optimizer.step()
+            torch._foreach_lerp_(average, weights, 1 - AVERAGE)
+            total += loss.detach()
+        print(epoch, round(float(total) / len(batches), 3), f"{time.monotonic() - begun:.0f} s", flush=True)
+        if done >= 1 or epoch + 1 >= options.epochs:
+            break
+    _copy(weights, average)
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("encoder", type=Path)
-    parser.add_argument("data", type=Path, nargs="+")
+    parser.add_argument("streams", type=Path)
     parser.add_argument("--out", type=Path, required=True)
-    parser.add_argument("--layers", type=int, default=6)
-    parser.add_argument("--epochs", type=int, default=30)
-    parser.add_argument("--rate", type=float, default=3e-4)
-    parser.add_argument("--batch", type=int, default=16)
-    parser.add_argument("--held", type=float, default=0.08)
-    parser.add_argument("--pieces", type=int, default=6500, help="common word pieces kept beside those of the talk")
+    parser.add_argument("--epochs", type=int, default=60)
+    parser.add_argument("--rate", type=float, default=5e-4)
+    parser.add_argument("--batch", type=int, default=9600, help="word pieces in a batch")
+    parser.add_argument("--seconds", type=float, default=1e9, help="stop by then, the learning rate run down")
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--fold", default="", help="I/N: leaves out every N-th stream, to measure with")
+    parser.add_argument("--without", nargs="*", default=[], help="streams whose name starts so are left out")
+    parser.add_argument("--pieces", type=int, default=3900, help="common word pieces kept beside those of the talk")
     options = parser.parse_args()
     options.out.mkdir(parents=True, exist_ok=True)
     from transformers import AutoModel
 
-    torch.manual_seed(SEED)
-    rng = random.Random(SEED)
-    device = "cuda" if torch.cuda.is_available() else "cpu"
-    streams = [stream for path in options.data for stream in streams_of(path)]
-    labels = {label: i for i, label in enumerate(sorted({s.label for stream in streams for s in stream.stretches}))}
+    torch.manual_seed(SEED + options.seed)
+    streams = [json.loads(line) for line in options.streams.read_text(encoding="utf-8").splitlines()]
+    names = names_of(streams)
+    for stream in streams:
+        stream["ties"] = ties_told(stream)
     encoder = AutoModel.from_pretrained(options.encoder, add_pooling_layer=False).float()
-    encoder.encoder.layer = encoder.encoder.layer[: options.layers]
-    tokenizer = prune(options.encoder, options.out, [stream.text for stream in streams], encoder, options.pieces)
-    cls, sep = tokenizer.token_to_id("[CLS]"), tokenizer.token_to_id("[SEP]")
-    model = Listener(encoder, encoder.config.hidden_size, len(labels)).to(device)
-    held = [s for s in streams if options.held and hash_of(s.id) < options.held]
-    taught = [s for s in streams if s not in held] if held else streams
-    held_windows = windows([encode(s, tokenizer, labels) for s in held], random.Random(1))
-    both = [(encode(s, tokenizer, labels), encode(bare(s), tokenizer, labels)) for s in taught]
-    print(
-        len(taught),
-        "streams,",
-        sum(len(s.stretches) for s in taught),
-        "events,",
-        sum(s.lost for s in streams),
-        "without words,",
-        len(labels),
-        "labels",
-    )
-    steps = options.epochs * (len(windows([a for a, _ in both], rng)) // options.batch + 2)
-    optimizer = torch.optim.AdamW(model.parameters(), lr=options.rate, weight_decay=0.01)
-    schedule = torch.optim.lr_scheduler.OneCycleLR(optimizer, options.rate, total_steps=steps + 200, pct_start=0.1)
-    for epoch in range(options.epochs):
-        model.train()
-        total = 0.0
-        chosen = windows([b if rng.random() < 0.35 else a for a, b in both], rng)
-        for ids, mask, targets in batches(chosen, options.batch, cls, sep, device):
-            loss = loss_of(model(ids, mask), targets)
-            optimizer.zero_grad()
-            loss.backward()
-            nn.utils.clip_grad_norm_(model.parameters(), 1.0)
-            optimizer.step()
-            schedule.step()
-            total += float(loss)
-        if held_windows:
-            print(epoch, round(total, 2), measure(model, held_windows, 32, cls, sep, device), flush=True)
-    (options.out / "labels.json").write_text(
-        json.dumps(
-            {
-                "labels": list(labels),
-                "kinds": KINDS,
-                "sides": SIDES,
-                "verdicts": VERDICTS,
-                "conditions": CONDITIONS,
-                "reasons": REASONS,
-            },
-            indent=1,
-        ),
-        encoding="utf-8",
-    )
+    tokenizer = shrink(options.encoder, options.out, [s["text"] for s in streams], encoder, options.pieces)
+    taught = [s for s in streams if not left_out(s["id"], options)]
+    print(len(taught), "of", len(streams), "streams,", len(names.labels), "labels,", names.conditions)
+    encoded = [
+        (encode(s, s["text"], tokenizer, names), encode(s, plain(s["text"]), tokenizer, names), s) for s in taught
+    ]
+    model = Listener(encoder, encoder.config.hidden_size, names)
+    train(model, encoded, options, [tokenizer.token_to_id(name) for name in ("[CLS]", "[SEP]", "[MASK]")])
+    told = asdict(names) | {"edges": EDGES, "nearness": [[round(x, 3) for x in row] for row in model.nearness.tolist()]}
+    (options.out / "labels.json").write_text(json.dumps(told, indent=1), encoding="utf-8")
     export(model, options.out)
 
 
-def hash_of(text: str) -> float:
-    """A number from 0 to 1 that depends on the text alone."""
+def left_out(name: str, options: argparse.Namespace) -> bool:
+    """Whether a stream is kept from training, to measure with."""
+    if any(name.startswith(start) for start in options.without):
+        return True
+    if not options.fold:
+        return False
     import hashlib
 
-    return int(hashlib.sha256(text.encode()).hexdigest()[:8], 16) / 0xFFFFFFFF
+    at, of = map(int, options.fold.split("/"))
+    return int(hashlib.sha256(name.encode()).hexdigest()[:8], 16) % of == at
 
 
 if __name__ == "__main__":
