@@ -36,8 +36,7 @@ def extract(transcript: Transcript, trade: Trade, listener: Path = FOLDER) -> Ti
     ``open_items`` already holds the marked stretches that could be readings (code ``listen``).
     """
     talk = talk_of(transcript.cues)
-    finder = Finder(trade)
-    found = finder.find(talk)
+    found = Finder(trade).find(talk)
     hearing = hear(talk, listener)
     fold = Fold(talk, found, trade, hearing)
     fold.run()

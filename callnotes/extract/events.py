@@ -158,12 +158,12 @@ class Fold:
     def _keep_seen(self, scene: Scene, draft: Draft) -> None:
         """What was seen in one clause is one inspection, told in its words to the end of the clause."""
         last = self.drafts[-1] if self.drafts else None
-        first = draft.first
+        first, behind = draft.first, draft.last
         if last and (last.quantity, last.state, last.clause) == (draft.quantity, draft.state, draft.clause):
             self.drafts.pop()
-            first = last.first
-        end = scene.clause.last if scene.clause.last - draft.last <= _SEEN else draft.last
-        draft.first, draft.object = first, self.talk.text(first, end).rstrip(" .,!?")
+            first, behind = min(first, last.first), max(behind, last.last)
+        end = scene.clause.last if 0 <= scene.clause.last - behind <= _SEEN else behind
+        draft.first, draft.last, draft.object = first, behind, self.talk.text(first, end).rstrip(" .,!?")
         self._keep(draft)
 
     def _done_before(self, draft: Draft) -> bool:

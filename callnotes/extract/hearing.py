@@ -84,16 +84,11 @@ class Hearing:
 
     def _runs(self, head: str, at: int) -> list[tuple[int, int]]:
         """The stretches where that output is likelier than not, in order."""
-        over = self._rows[head][:, at] > _THRESHOLD
-        found, first = [], None
-        for token in range(len(over) + 1):
-            inside = token < len(over) and bool(over[token])
-            if inside and first is None:
-                first = token
-            elif not inside and first is not None:
-                found.append((first, token))
-                first = None
-        return found
+        import numpy as np
+
+        over = np.concatenate(([False], self._rows[head][:, at] > _THRESHOLD, [False]))
+        edges = np.flatnonzero(over[1:] != over[:-1]).tolist()
+        return list(zip(edges[::2], edges[1::2], strict=True))
 
     # --- events
 

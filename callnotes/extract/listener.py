@@ -9,7 +9,9 @@ from pathlib import Path
 
 import numpy as np
 
-_WINDOW, _STEP, _BATCH = 480, 400, 2
+_WINDOW, _STEP, _BATCH = 480, 400, 1
+# So many pieces from its end a window counts in full.
+_EDGE = 96
 # What each output is (see tests/training/listener_model.py): several things at once, one choice, or half of a tie.
 _SEVERAL = ("event", "condition", "place", "aside", "detail", "has", "fact")
 _CHOICES = ("kind", "side", "verdict")
@@ -48,27 +50,32 @@ class Listener:
         return rows
 
     def _run(self, ids: np.ndarray) -> dict[str, np.ndarray]:
-        """The model over windows; each piece takes the window in which it stands most in the middle."""
+        """The model over overlapping windows; a piece takes the mean of its windows, weighted to their middle."""
         starts = list(range(0, max(1, len(ids) - _WINDOW + _STEP), _STEP))
-        results: list[list[np.ndarray]] = []
+        sums: dict[str, np.ndarray] = {}
+        weights = np.zeros((len(ids), 1), dtype=np.float32)
         for at in range(0, len(starts), _BATCH):
-            chunk = [ids[start : start + _WINDOW] for start in starts[at : at + _BATCH]]
-            longest = max(map(len, chunk)) + 2
+            chunk = [(start, ids[start : start + _WINDOW]) for start in starts[at : at + _BATCH]]
+            longest = max(len(window) for _, window in chunk) + 2
             batch = np.zeros((len(chunk), longest), dtype=np.int64)
             mask = np.zeros_like(batch)
-            for row, window in enumerate(chunk):
+            for row, (_, window) in enumerate(chunk):
                 batch[row, : len(window) + 2] = [self._ends[0], *window, self._ends[1]]
                 mask[row, : len(window) + 2] = 1
-            outputs = self._session.run(None, {"ids": batch, "mask": mask})
-            results += [[out[row, 1 : len(window) + 1] for out in outputs] for row, window in enumerate(chunk)]
-        margin = (_WINDOW - _STEP) // 2
-        joined: dict[str, list[np.ndarray]] = {name: [] for name in self._outputs}
-        for number, (start, outputs) in enumerate(zip(starts, results, strict=True)):
-            first = 0 if number == 0 else margin
-            last = len(outputs[0]) if number + 1 == len(starts) else starts[number + 1] + margin - start
-            for name, out in zip(self._outputs, outputs, strict=True):
-                joined[name].append(out[first:last])
-        return {name: np.concatenate(parts) for name, parts in joined.items()}
+            outputs = dict(zip(self._outputs, self._session.run(None, {"ids": batch, "mask": mask}), strict=True))
+            for row, (start, window) in enumerate(chunk):
+                weight = _weight(len(window))
+                weights[start : start + len(window)] += weight
+                for name, out in outputs.items():
+                    total = sums.setdefault(name, np.zeros((len(ids), out.shape[2]), dtype=np.float32))
+                    total[start : start + len(window)] += weight * out[row, 1 : len(window) + 1]
+        return {name: total / weights for name, total in sums.items()}
+
+
+def _weight(length: int) -> np.ndarray:
+    """How much a window counts for each of its pieces: least at its ends, where it hears only one side."""
+    places = np.arange(1, length + 1, dtype=np.float32)
+    return np.minimum(np.minimum(places, places[::-1]), _EDGE)[:, None]
 
 
 def _confidence(file: Path) -> dict[str, tuple[list[float], list[float]]]:
