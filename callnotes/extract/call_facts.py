@@ -26,6 +26,8 @@ _BEFORE_CODE = {"is", "'s", "number", "it", ",", ":", "the"}
 _OPENING, _ENDING = 0.3, 0.8
 # A telephone number is said in no more words than this.
 _LONGEST_RUN = 60
+# A time heard this surely stands against one that only a cue word speaks for.
+_SURELY = 0.8
 
 
 def find_call_facts(talk: Talk, found: Findings, trade: Trade, hearing: Hearing | None = None) -> Call:
@@ -53,7 +55,8 @@ class _Facts:
         names = NameFinder(self.talk, self.words, self.cues, self.numbers, self.times, self.opening, placed)
         arrived = self._arrived()
         departed = self._departed(arrived)
-        materials = find_materials(self.talk, self.numbers, self.cues)
+        told = [(first, last) for first, last, _ in sorted(self.heard.runs("material")) if first >= self.opening]
+        materials = find_materials(self.talk, self.numbers, self.cues, told)
         return Call(
             work_order=self._order(),
             site=fuller(self.heard.name("site"), names.site()),
@@ -77,7 +80,8 @@ class _Facts:
         for hit in self.cues["order"]:
             if hit.first < self.opening and (code := self._code_behind(hit.last)):
                 return code
-        return None
+        heard = (self._code_behind(first) for first, _, _ in self.heard.runs("work_order") if first < self.opening)
+        return next((code for code in heard if code), None)
 
     def _code_behind(self, at: int) -> str | None:
         """A code of three digits or more, right behind a token, with a letter before it if one was said."""
@@ -113,7 +117,13 @@ class _Facts:
                 and number not in found
             ):
                 found.append(number)
-        return tuple(found)
+        return tuple(found) or self._heard_lines()
+
+    def _heard_lines(self) -> tuple[str, ...]:
+        """The numbers that the listener hears as those of the lines, in the order of speech."""
+        runs = self.heard.tokens("line_number")
+        told = [number for number, _, first in self._telephone_numbers() if not runs.isdisjoint(range(first, first + 24))]
+        return tuple(dict.fromkeys(told)) if runs else ()
 
     def _telephone_numbers(self) -> Iterator[tuple[str, str, int]]:
         for clause in self.found.clauses:
@@ -155,7 +165,8 @@ class _Facts:
     def _arrived(self) -> int | None:
         times = [t for t in self.times if t.first < self.opening and self._is_clock(t)]
         cued = [t for t in times if self._cued("arrived", t)]
-        time = next(iter(cued or [t for t in times if not t.loose]), None)
+        surely, perhaps = self._heard_as("arrived", 0, self.opening)
+        time = surely or next(iter(cued), None) or perhaps or next((t for t in times if not t.loose), None)
         if time is None:
             return None
         if not time.half_known:
@@ -165,12 +176,21 @@ class _Facts:
     def _departed(self, arrived: int | None) -> int | None:
         times = [t for t in self.times if t.first >= self.ending and self._is_clock(t)]
         cued = [t for t in times if self._cued("departed", t)]
-        if not cued:
+        surely, perhaps = self._heard_as("departed", self.opening, len(self.talk.tokens))
+        time = surely or (cued[-1] if cued else None) or perhaps
+        if time is None:
             return None
-        time = cued[-1]
         if not time.half_known:
             self.inferred.append("departed")
         return time.near(arrived)
+
+    def _heard_as(self, name: str, first: int, last: int) -> tuple[TimeOfDay | None, TimeOfDay | None]:
+        """The time among those tokens that is heard as when the technician came or went: surely so, or perhaps."""
+        for start, end, likely in self.heard.runs(name):
+            time = next((t for t in self.times if first <= t.first < last and t.first < end and start < t.last), None)
+            if time:
+                return (time, None) if likely > _SURELY else (None, time)
+        return None, None
 
     def _cued(self, name: str, time: TimeOfDay) -> bool:
         sentence = self._sentence_of(time.first)

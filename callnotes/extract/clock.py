@@ -10,7 +10,9 @@ from callnotes.extract.numbers import Number
 _AFTER = {"past", "after"}
 _BEFORE = {"to", "of", "till", "til", "before"}
 _FRACTIONS = {"quarter": 15, "half": 30}
-_MORNING, _EVENING = {"am", "a.m", "morning"}, {"pm", "p.m", "afternoon", "evening"}
+_MORNING, _EVENING = {"am", "a.m", "morning"}, {"pm", "p.m", "afternoon", "evening", "night", "tonight"}
+_LEADING = {"in", "the", "at", "this", "o'clock"}
+_NAMED = {"noon": 12, "midnight": 24}
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +81,10 @@ def _relative(norms: Sequence[str], first: int, at: int, minutes: int, by_start:
     if at + 1 >= len(norms) or minutes > 59 or norms[at] not in _AFTER | _BEFORE:
         return None
     hour = by_start.get(at + 1)
+    named = _NAMED.get(norms[at + 1])
+    if named:
+        total = named * 60 + (minutes if norms[at] in _AFTER else -minutes)
+        return TimeOfDay(first, at + 2, total % 1440, True)
     if hour is None or not 1 <= hour.value <= 12 or hour.value != int(hour.value):
         return None
     total = int(hour.value) * 60 + (minutes if norms[at] in _AFTER else -minutes)
@@ -98,10 +104,10 @@ def _clock_words(
     if not number.spoken and number.value != int(number.value):
         return _made(at, last, int(number.value), int(digits[-2:]), loose=True) if len(digits) in (3, 4) else None
     if len(digits) <= 2 and number.value <= 12:
-        if norms[last : last + 1] in (["o'clock"], ("o'clock",)) or _half(norms, last):
-            return _made(at, last, int(number.value), 0)
         if behind and len(behind.digits) == 2 and behind.value < 60 and behind.first == last:
             return _made(at, behind.last, int(number.value), int(behind.value))
+        if norms[last : last + 1] in (["o'clock"], ("o'clock",)) or _half(norms, last):
+            return _made(at, last, int(number.value), 0)
         return None
     if number.value != int(number.value) or (number.spoken and number.value % 100 == 0):
         return None
@@ -112,20 +118,20 @@ def _clock_words(
 
 
 def _made(first: int, last: int, hours: int, minutes: int, *, loose: bool = False) -> TimeOfDay | None:
-    if not (0 <= hours < 24 and 0 <= minutes < 60) or (loose and not 1 <= hours <= 12):
+    if not (0 <= hours < 24 and 0 <= minutes < 60) or (loose and not hours):
         return None
     return TimeOfDay(first, last, hours * 60 + minutes, hours > 12, loose)
 
 
 def _half(norms: Sequence[str], at: int) -> str | None:
-    """Which half of the day is said right behind ``at``."""
-    ahead = list(norms[at : at + 4])
-    spelled = "".join(ahead[:4]).replace(".", "")
-    if spelled.startswith("am") or any(word in _MORNING for word in ahead):
+    """Which half of the day is said right behind ``at``: "a.m.", "in the morning", "at night"."""
+    while at < len(norms) and norms[at] in _LEADING:
+        at += 1
+    spelled = "".join(norms[at : at + 4]).replace(".", "")
+    word = norms[at] if at < len(norms) else ""
+    if word in _MORNING or spelled.startswith("am"):
         return "am"
-    if spelled.startswith("pm") or any(word in _EVENING for word in ahead):
-        return "pm"
-    return None
+    return "pm" if word in _EVENING or spelled.startswith("pm") else None
 
 
 def _with_half(norms: Sequence[str], time: TimeOfDay) -> TimeOfDay:

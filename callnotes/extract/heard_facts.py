@@ -9,6 +9,8 @@ from callnotes.extract.normal import Talk
 
 _GAP = 2
 _LEAST = 2
+_PEOPLE = ("contact", "technician")
+_NEARLY = 0.85
 _SMALL = {"of", "the", "on", "at", "and", "in"}
 _TITLES = {"mister": "Mr.", "missus": "Mrs.", "miz": "Ms.", "doctor": "Dr.", "mr": "Mr.", "mrs": "Mrs.", "ms": "Ms."}
 
@@ -32,8 +34,12 @@ class HeardFacts:
         return sorted(joined, key=lambda run: -run[2])
 
     def name(self, name: str) -> str | None:
-        """The words of the likeliest stretch, as a name is written."""
-        for first, last, _ in self.runs(name):
+        """The words of the likeliest stretch, as a name is written; of people the one whom the call brings in first."""
+        runs = self.runs(name)
+        if name in _PEOPLE:
+            likely = [run for run in runs if run[2] >= _NEARLY * runs[0][2]]
+            runs = sorted(likely, key=lambda run: run[0])
+        for first, last, _ in runs:
             text = self._talk.text(first, last).strip(" ,.;:")
             text = re.sub(r"['’]s$", "", text)
             if len(text) > _LEAST:

@@ -37,18 +37,31 @@ _NOT_GOODS = {
 }
 
 
-def find_materials(talk: Talk, numbers: Sequence[Number], cues: Mapping[str, list[Hit[Any]]]) -> tuple[Material, ...]:
-    """The goods of each sentence that speaks of material, with count or length; a struck item is left out."""
-    if not cues["materials"]:
-        return ()
+def find_materials(
+    talk: Talk, numbers: Sequence[Number], cues: Mapping[str, list[Hit[Any]]], told: Sequence[tuple[int, int]] = ()
+) -> tuple[Material, ...]:
+    """The goods used, with count or length; a struck item is left out.
+
+    Those in the stretches ``told`` (half-open tokens) where the listener hears goods, else those of each sentence
+    that speaks of material.
+    """
     by_start = {number.first: number for number in numbers}
     found: list[Material] = []
+    for first, last in told:
+        found += [material for material in _goods(talk, _before(talk, first), last, by_start) if material not in found]
+    if found:
+        return tuple(found)
     for hit in cues["materials"]:
         first, last = _sentence(talk, hit.first)
         for material in _goods(talk, first, last, by_start):
             if material not in found:
                 found.append(material)
     return tuple(found)
+
+
+def _before(talk: Talk, first: int) -> int:
+    """One token back where an article or a number stands there: "a" jack."""
+    return first - 1 if first and talk.norms[first - 1] in _ARTICLES else first
 
 
 def _sentence(talk: Talk, at: int) -> tuple[int, int]:

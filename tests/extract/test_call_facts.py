@@ -36,6 +36,12 @@ def facts(*opening: str, closing: str = "That's the end of it.") -> Call:
         ("14:20", "14:20"),
         ("9.55", "09:55"),
         ("1035", "10:35"),
+        ("1400", "14:00"),
+        ("2 15 in the afternoon", "14:15"),
+        ("half past ten at night", "22:30"),
+        ("twenty past midnight", "00:20"),
+        ("five of noon", "11:55"),
+        ("five after two, tomorrow morning we go on", "02:05"),
     ],
 )
 def test_a_time_of_day(said: str, then: str) -> None:
