@@ -53,15 +53,16 @@ class _Facts:
     def call(self) -> Call:
         placed = {i for place in self.found.places for i in range(place.first, place.last)}
         names = NameFinder(self.talk, self.words, self.cues, self.numbers, self.times, self.opening, placed)
+        technician = fuller(self.heard.name("technician"), names.technician())
         arrived = self._arrived()
         departed = self._departed(arrived)
         told = [(first, last) for first, last, _ in sorted(self.heard.runs("material")) if first >= self.opening]
         materials = find_materials(self.talk, self.numbers, self.cues, told)
         return Call(
             work_order=self._order(),
-            site=fuller(self.heard.name("site"), names.site()),
-            contact=fuller(self.heard.name("contact"), names.contact()),
-            technicians=tuple(name for name in (fuller(self.heard.name("technician"), names.technician()),) if name),
+            site=fuller(self.heard.name("site", technician), names.site()),
+            contact=fuller(self.heard.name("contact", technician), names.contact()),
+            technicians=(technician,) if technician else (),
             line_numbers=self._line_numbers(),
             arrived=clock(arrived) if arrived is not None else None,
             departed=clock(departed) if departed is not None else None,
@@ -122,7 +123,9 @@ class _Facts:
     def _heard_lines(self) -> tuple[str, ...]:
         """The numbers that the listener hears as those of the lines, in the order of speech."""
         runs = self.heard.tokens("line_number")
-        told = [number for number, _, first in self._telephone_numbers() if not runs.isdisjoint(range(first, first + 24))]
+        told = [
+            number for number, _, first in self._telephone_numbers() if not runs.isdisjoint(range(first, first + 24))
+        ]
         return tuple(dict.fromkeys(told)) if runs else ()
 
     def _telephone_numbers(self) -> Iterator[tuple[str, str, int]]:

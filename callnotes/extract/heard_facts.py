@@ -9,6 +9,7 @@ from callnotes.extract.normal import Talk
 
 _GAP = 2
 _LEAST = 2
+_SENTENCE = re.compile(r"(?<!Mr)(?<!Ms)(?<!Mrs)(?<!Dr)(?<!St)[.!?]\s+")
 _PEOPLE = ("contact", "technician")
 _NEARLY = 0.85
 _SMALL = {"of", "the", "on", "at", "and", "in"}
@@ -33,17 +34,20 @@ class HeardFacts:
                 joined.append((first, last, probability))
         return sorted(joined, key=lambda run: -run[2])
 
-    def name(self, name: str) -> str | None:
-        """The words of the likeliest stretch, as a name is written; of people the one whom the call brings in first."""
+    def name(self, name: str, other: str | None = None) -> str | None:
+        """The words of the likeliest stretch, as a name is written; of people the one whom the call brings in first.
+
+        A stretch that holds the ``other`` name, the technician's say, is not this one.
+        """
         runs = self.runs(name)
         if name in _PEOPLE:
             likely = [run for run in runs if run[2] >= _NEARLY * runs[0][2]]
             runs = sorted(likely, key=lambda run: run[0])
         for first, last, _ in runs:
-            text = self._talk.text(first, last).strip(" ,.;:")
-            text = re.sub(r"['’]s$", "", text)
-            if len(text) > _LEAST:
-                return _written(text)
+            for part in _SENTENCE.split(self._talk.text(first, last)):
+                text = re.sub(r"['’]s$", "", part.strip(" ,.;:"))
+                if len(text) > _LEAST and not (other and _bare(other) in _bare(text)):
+                    return _written(text)
         return None
 
     def tokens(self, name: str) -> set[int]:
