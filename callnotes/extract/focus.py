@@ -197,19 +197,30 @@ class Points:
         return tuple(self._found.values())
 
     def lone_labels(self) -> dict[str, str]:
-        """Points whose label tells them from no other, by id, with the id of the same point without one.
+        """Points that are another one under a fuller or a lesser name, by id, with the id of that one.
 
-        A label tells things apart only where two of one kind carry different ones.
+        A word tells things apart only where two of one kind carry different ones: the call's only labeled phone and
+        "the phone" are one, named without "desk", but with what says more, a room of two words or a number.
         """
         labels: dict[str, set[str]] = {}
         for point in self._found.values():
-            if point.kind in _BY_WORD and point.label and point.label.isalpha():
+            if point.kind in _BY_WORD and point.label:
                 labels.setdefault(point.kind, set()).add(point.label)
+        fullest = {kind: {label: _fullest(label, said) for label in said} for kind, said in labels.items()}
         lone: dict[str, str] = {}
         for point in list(self._found.values()):
-            if labels.get(point.kind) == {point.label}:
-                bare = {k: v for k, v in point if k not in ("id", "kind", "order", "label") and v not in (None, "", ())}
-                other = self.id_of(Spot(point.kind, bare))
-                if other and other != point.id:
-                    lone[point.id] = other
+            meant = fullest.get(point.kind, {})
+            label = meant.get(point.label or "") or next(iter(meant.values()), None)
+            if label is None or (len(set(meant.values())) > 1 and not point.label):
+                continue
+            single = len(set(meant.values())) == 1 and label.isalpha()
+            details = {k: v for k, v in point if k not in ("id", "kind", "order", "label") and v not in (None, "", ())}
+            other = self.id_of(Spot(point.kind, details if single else details | {"label": label}))
+            if other and other != point.id:
+                lone[point.id] = other
         return lone
+
+
+def _fullest(label: str, labels: set[str]) -> str:
+    """The longest of those labels that ends with that one: "back office" for "office"."""
+    return max((other for other in labels if f" {other}".endswith(f" {label}")), key=len)
