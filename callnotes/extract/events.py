@@ -313,7 +313,9 @@ class Fold:
             draft.conditions["range"] = "..".join(f"{end:g}" for end in measure.span)
         self._keep(draft)
         signed = "plus" in self.talk.norms[max(0, measure.first - 2) : measure.first + 1]
-        if draft.quantity == "margin" and draft.verdict == "fail" and draft.value > 0 and not signed:
+        if draft.quantity == "margin" and draft.verdict == "fail" and signed:
+            draft.verdict, draft.stated = None, False  # headroom said to be "plus" does not fail
+        elif draft.quantity == "margin" and draft.verdict == "fail" and draft.value > 0:
             # Headroom that fails is short of the limit, however the words put it: "fails by 0.8".
             draft.value, draft.rules = -draft.value, (*draft.rules, "short of the limit")
 
