@@ -54,7 +54,7 @@ def explained(transcript: Transcript, timeline: Timeline, stretch: tuple[float, 
 def _event(event: Event, timeline: Timeline, names: Names) -> Iterator[str]:
     what = (event.quantity or event.action or "what was reported").replace("_", " ")
     value = f"{event.value:g} {event.unit or ''}" if event.value is not None else (event.state or "")
-    point = next((point for point in timeline.points if point.id == event.point), None)
+    point = timeline.point(event.point)
     given = ", ".join(f"{c.what} {c.is_}" for c in event.conditions)
     verdict = f"{event.verdict} ({event.verdict_from})" if event.verdict else ""
     parts = [f"{event.kind} {what} {value}".strip(), names.table(point) or "no place", given, verdict]

@@ -111,7 +111,7 @@ class Fold:
         return False
 
     def _takes_back(self, heard: Heard) -> bool:
-        """Whether the words only take back what was said before: the "no" of "no, make that nine"."""
+        """Whether the words only take back what was said before: the "no" of "no, make that six"."""
         words = tuple(word for word in self.talk.norms[heard.first : heard.first + _TAKING_BACK] if word.isalpha())
         behind = words[1:] if words[:1] in self._retracting else words
         return any(behind[: len(phrase)] == phrase for phrase in self._retracting if len(phrase) > 1)
@@ -183,7 +183,7 @@ class Fold:
         return False
 
     def _heard_number(self, scene: Scene, heard: Heard, quantity: str, spot: Spot) -> None:
-        """A number whose reading only the listener found, the last reading again ("same here"), or "nothing"."""
+        """A number whose reading only the listener found, or the last reading again ("same here")."""
         entry = self.trade.quantity(quantity)
         taken = {draft.first for draft in self.drafts[-6:]}
         free = [m for m in self.found.measures if not m.struck and m.first not in taken]
@@ -197,9 +197,6 @@ class Fold:
             draft.unit = measure.unit.symbol if measure.unit else self._units.get(quantity) or entry.units[0]
         elif last and self._any("again", words):
             draft.value, draft.unit, draft.rules = last.value, last.unit, ("listener", "same")
-        elif entry and self._any("no", words) and not any(word[:1].isdigit() for word in words):
-            draft.value, draft.unit = 0.0, self._units.get(quantity) or entry.units[0]
-            draft.rules = ("listener", "nothing is zero")
         else:
             return
         draft.conditions = self._conditions(draft, scene)
@@ -312,11 +309,16 @@ class Fold:
         if measure.span:
             draft.conditions["range"] = "..".join(f"{end:g}" for end in measure.span)
         self._keep(draft)
-        signed = "plus" in self.talk.norms[max(0, measure.first - 2) : measure.first + 1]
-        if draft.quantity == "margin" and draft.verdict == "fail" and signed:
-            draft.verdict, draft.stated = None, False  # headroom said to be "plus" does not fail
-        elif draft.quantity == "margin" and draft.verdict == "fail" and draft.value > 0:
-            # Headroom that fails is short of the limit, however the words put it: "fails by 0.8".
+        if draft.quantity == "margin" and draft.value > 0:
+            self._headroom(scene, draft)
+
+    def _headroom(self, scene: Scene, draft: Draft) -> None:
+        """Headroom called "plus" does not fail; where the words say that the test does, it is short: "fails by 2"."""
+        plus = "plus" in self.talk.norms[max(0, draft.first - 2) : draft.first]
+        told = [(saying.quantity, state) for said in scene.states for saying, state in said.readings]
+        if plus and draft.verdict == "fail":
+            draft.verdict, draft.stated = None, False
+        elif ("cable_test", "fail") in told and not plus and draft.value is not None:
             draft.value, draft.rules = -draft.value, (*draft.rules, "short of the limit")
 
     def _unit(self, quantity: str, symbol: str | None, answer: tuple[str, str, float] | None) -> str | None:

@@ -200,7 +200,7 @@ class Points:
         """Points that are another one under a fuller or a lesser name, by id, with the id of that one.
 
         A word tells things apart only where two of one kind carry different ones: the call's only labeled phone and
-        "the phone" are one, named without "desk", but with what says more, a room of two words or a number.
+        "the phone" are one, named without its one word, but with what says more, a room of two words or a number.
         """
         labels: dict[str, set[str]] = {}
         for point in self._found.values():
@@ -222,5 +222,5 @@ class Points:
 
 
 def _fullest(label: str, labels: set[str]) -> str:
-    """The longest of those labels that ends with that one: "back office" for "office"."""
+    """The longest of those labels that ends with that one: "front counter" for "counter"."""
     return max((other for other in labels if f" {other}".endswith(f" {label}")), key=len)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from callnotes.extract.hearing import Hearing
+from callnotes.extract.names import capitals
 from callnotes.extract.normal import Talk
 
 _GAP = 2
@@ -12,7 +13,6 @@ _LEAST = 2
 _SENTENCE = re.compile(r"(?<!Mr)(?<!Ms)(?<!Mrs)(?<!Dr)(?<!St)[.!?]\s+")
 _PEOPLE = ("contact", "technician")
 _NEARLY = 0.85
-_SMALL = {"of", "the", "on", "at", "and", "in"}
 _TITLES = {"mister": "Mr.", "missus": "Mrs.", "miz": "Ms.", "doctor": "Dr.", "mr": "Mr.", "mrs": "Mrs.", "ms": "Ms."}
 
 
@@ -56,7 +56,7 @@ class HeardFacts:
 
 
 def fuller(heard: str | None, ruled: str | None) -> str | None:
-    """What the listener heard, or the rules' name where it is the same one, told more fully ("Ray", "Ray Colburn")."""
+    """What the listener heard, or the rules' name where it is the same one, told more fully: first and last name."""
     if heard and ruled and _bare(heard) in _bare(ruled):
         return ruled
     return heard or ruled
@@ -68,10 +68,7 @@ def _bare(name: str) -> str:
 
 def _written(text: str) -> str:
     """With the title in its short form, and with capitals where an engine wrote none."""
-    words = text.split()
-    words[0] = _TITLES.get(words[0].lower().rstrip("."), words[0])
-    if not any(letter.isupper() for letter in " ".join(words[1:]) or text):
-        words = [
-            word if word in ("of", "the", "on", "at", "and", "in") else word[:1].upper() + word[1:] for word in words
-        ]
-    return " ".join(words)
+    first, *others = text.split()
+    first = _TITLES.get(first.lower().rstrip("."), first)
+    written = " ".join([first, *others])
+    return written if any(letter.isupper() for letter in " ".join(others) or text) else capitals(written)

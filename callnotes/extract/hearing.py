@@ -185,11 +185,6 @@ class Hearing:
             return heard
         return float(np.interp(heard, *self._confidence[sort]))
 
-    def aside(self, first: int, last: int) -> tuple[str, float]:
-        """The likeliest reason to set those tokens aside."""
-        mean = self._rows["aside"][first:last].mean(axis=0)
-        return self._names["aside"][int(mean.argmax())], float(mean.max())
-
     def facts(self, name: str) -> list[tuple[int, int, float]]:
         """The stretches that likelier than not say that fact of the call, with their probability."""
         at = self._names["fact"].index(name)

@@ -9,15 +9,16 @@ from pathlib import Path
 
 import numpy as np
 
-_WINDOW, _STEP, _BATCH = 480, 400, 1
+_WINDOW, _STEP = 480, 400
 # So many pieces from its end a window counts in full.
 _EDGE = 96
 # What each output is (see tests/training/listener_model.py): several things at once, one choice, or half of a tie.
-_SEVERAL = ("event", "condition", "place", "aside", "detail", "has", "fact")
+_SEVERAL = ("event", "condition", "place", "detail", "has", "fact")
 _CHOICES = ("kind", "side", "verdict")
+_TIES = ("seeks", "offers")
 _NAMES = {
     "event": "labels", "kind": "kinds", "side": "sides", "verdict": "verdicts", "condition": "conditions",
-    "aside": "reasons", "detail": "details", "has": "details", "fact": "facts",
+    "detail": "details", "has": "details", "fact": "facts",
 }  # fmt: skip
 
 
@@ -30,7 +31,7 @@ class Listener:
 
         onnxruntime.set_default_logger_severity(3)
         self._session = onnxruntime.InferenceSession(str(folder / "listener.onnx"), providers=["CPUExecutionProvider"])
-        self._outputs = [output.name for output in self._session.get_outputs()]
+        self._outputs = [*_SEVERAL, *_CHOICES, *_TIES]
         self._tokenizer = Tokenizer.from_file(str(folder / "tokenizer.json"))
         named = json.loads((folder / "labels.json").read_text(encoding="utf-8"))
         self.names: dict[str, list[str]] = {head: named[name] for head, name in _NAMES.items()}
@@ -54,21 +55,16 @@ class Listener:
         starts = list(range(0, max(1, len(ids) - _WINDOW + _STEP), _STEP))
         sums: dict[str, np.ndarray] = {}
         weights = np.zeros((len(ids), 1), dtype=np.float32)
-        for at in range(0, len(starts), _BATCH):
-            chunk = [(start, ids[start : start + _WINDOW]) for start in starts[at : at + _BATCH]]
-            longest = max(len(window) for _, window in chunk) + 2
-            batch = np.zeros((len(chunk), longest), dtype=np.int64)
-            mask = np.zeros_like(batch)
-            for row, (_, window) in enumerate(chunk):
-                batch[row, : len(window) + 2] = [self._ends[0], *window, self._ends[1]]
-                mask[row, : len(window) + 2] = 1
-            outputs = dict(zip(self._outputs, self._session.run(None, {"ids": batch, "mask": mask}), strict=True))
-            for row, (start, window) in enumerate(chunk):
-                weight = _weight(len(window))
-                weights[start : start + len(window)] += weight
-                for name, out in outputs.items():
-                    total = sums.setdefault(name, np.zeros((len(ids), out.shape[2]), dtype=np.float32))
-                    total[start : start + len(window)] += weight * out[row, 1 : len(window) + 1]
+        for start in starts:
+            window = ids[start : start + _WINDOW]
+            given = np.array([[self._ends[0], *window, self._ends[1]]], dtype=np.int64)
+            weight = _weight(len(window))
+            here = slice(start, start + len(window))
+            weights[here] += weight
+            made = self._session.run(self._outputs, {"ids": given, "mask": np.ones_like(given)})
+            for name, out in zip(self._outputs, made, strict=True):
+                total = sums.setdefault(name, np.zeros((len(ids), out.shape[2]), dtype=np.float32))
+                total[here] += weight * out[0, 1:-1]
         return {name: total / weights for name, total in sums.items()}
 
 

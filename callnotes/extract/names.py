@@ -131,7 +131,7 @@ class NameFinder:
             return None
         if self._written and not named and not (small and words > 1):
             return None
-        return text if named and not address else _capitals(text)
+        return text if named and not address else capitals(text)
 
     def _goes_on(self, at: int, *, address: bool) -> bool:
         """Whether the name still goes on with that token."""
@@ -150,6 +150,6 @@ class NameFinder:
         return at not in self._numbered and (not self._written or self._is_name(at) or token.norm in self._titles)
 
 
-def _capitals(text: str) -> str:
+def capitals(text: str) -> str:
     """A name that an engine wrote small, with capitals, small words left small."""
     return " ".join(word if word in _SMALL else word[:1].upper() + word[1:] for word in text.split())

@@ -19,7 +19,7 @@ NUMBERED = {
     "screws": "pins", "port": "port", "ports": "port", "hole": "port", "position": "port", "line": "line",
     "lines": "line", "station": "port",
 }  # fmt: skip
-_ORDINALS = {"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4, "fifth": 5}
+ORDINALS = {"first": 1, "1st": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4, "fifth": 5}
 _AND = {"and", ",", "to", "through", "thru", "&"}
 _UNTIL = {"to", "through", "thru"}
 _LONGEST = 48  # a list longer than this is no list of rows
@@ -52,7 +52,7 @@ class PlaceFinder:
         self._no_label = {*trade.words["word_set", "no_label"], *trade.words["word_set", "determiners"]}
         self._named_cables = set(trade.words["places", "named_cables"])
         self._determiners = set(trade.words["word_set", "determiners"])
-        self._said_as = {name: _color_words(trade, name) for name in ("tip", "ring")}
+        self._said_as = {name: color_words(trade, name) for name in ("tip", "ring")}
 
     def find(self, talk: Talk, doc: Any, numbers: Sequence[Number]) -> tuple[list[Place], set[int]]:
         """The places in order, and the tokens of numbers that belong to places (no readings)."""
@@ -126,8 +126,8 @@ class PlaceFinder:
             if values:
                 used.update(range(at, last))
                 places.append(Place(at, last, None, {what: _detail_value(what, values)}, norm))
-            elif what in ("line", "pair", "port") and at > 0 and talk.norms[at - 1] in _ORDINALS:
-                count = _ORDINALS[talk.norms[at - 1]]
+            elif what in ("line", "pair", "port") and at > 0 and talk.norms[at - 1] in ORDINALS:
+                count = ORDINALS[talk.norms[at - 1]]
                 places.append(Place(at - 1, at + 1, None, {what: str(count) if what == "line" else count}, norm))
         return places
 
@@ -155,7 +155,7 @@ def _forms(point: PointKind) -> list[str]:
     return [*point.said, *plurals]
 
 
-def _color_words(trade: Trade, side: str) -> dict[str, str]:
+def color_words(trade: Trade, side: str) -> dict[str, str]:
     words = {color: color for color in trade.words["pair_colors", side]}
     return words | {said: color for color in words for said in trade.words.get(("color_said", color), ())}
 

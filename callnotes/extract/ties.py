@@ -12,14 +12,13 @@ from callnotes.extract.materials import NUMBERED_NAMES
 from callnotes.extract.measures import retracted, retracting
 from callnotes.extract.normal import Talk
 from callnotes.extract.numbers import Number
-from callnotes.extract.places import NUMBERED
+from callnotes.extract.places import NUMBERED, ORDINALS, color_words
 from callnotes.trade import Trade
 
 # How far ahead of an event, in tokens, its place may still be named: "dial tone on the left side of pair seven".
 _AHEAD = 14
 # Numbers of one list stand no farther apart, in tokens: "rows thirteen and fourteen".
 _LIST = 4
-_ORDINALS = {"first": "1", "second": "2", "third": "3", "fourth": "4", "fifth": "5", "1st": "1", "2nd": "2", "3rd": "3"}
 _LISTED = ("row", "pins")
 _WHOLE = ("pair", "port")
 # A correction comes within so many tokens.
@@ -36,17 +35,14 @@ class Ties:
         self._number_at = {i: number for number in numbers for i in range(number.first, number.last)}
         self._retracting = retracting(trade)
         self._names = {name: point.kind for point in trade.points for name in point.said}
-        self._tips = {color: color for color in trade.words["pair_colors", "tip"]}
-        self._rings = {color: color for color in trade.words["pair_colors", "ring"]}
-        for names in (self._tips, self._rings):
-            names |= {said: color for color in names for said in trade.words.get(("color_said", color), ())}
+        self._tips, self._rings = color_words(trade, "tip"), color_words(trade, "ring")
 
     def details(self, first: int, last: int, kind: str) -> dict[str, Any]:
         """The details said for the point, of that kind, of the event in those tokens."""
         found = {}
         for key, mentions in self._hearing.details(first, last, last + _AHEAD).items():
             named = [mention for mention in mentions if self._noun(mention) in (None, key)]
-            named = [mention for mention in named if not self._in_name(mention)]
+            named = [mention for mention in named if not self._in_name(mention, kind)]
             named = [one for one, two in zip_longest(named, named[1:]) if not (two and self._taken_back(one, two))]
             value = self._value(key, named, first)
             if value not in (None, ()) and not (key == "label" and self._other_kind(value, kind)):
@@ -58,16 +54,19 @@ class Ties:
         return kind != "cable" and self._names.get(label) == "cable"
 
     def _taken_back(self, one: Mention, two: Mention) -> bool:
-        """Whether the first of two mentions is corrected by the second: "pair four, no, make that pair nine"."""
+        """Whether the first of two mentions is corrected by the second: "pair two, no, make that pair six"."""
         gap = self._talk.norms[one.last : two.first]
         return len(gap) <= _CORRECTED and retracted(tuple(word for word in gap if word != "."), self._retracting)
 
-    def _in_name(self, mention: Mention) -> bool:
-        """Whether a number is part of the name of a sort of thing: "category six"."""
+    def _in_name(self, mention: Mention, kind: str) -> bool:
+        """Whether the words name a sort of thing ("category six"), or belong to a name of another kind ("patch panel")."""
+        whole = " ".join(self._talk.norms[mention.first : mention.last + 1])
+        if mention.key == "label" and self._names.get(whole, kind) != kind:
+            return True
         return mention.first > 0 and self._talk.norms[mention.first - 1] in NUMBERED_NAMES
 
     def _noun(self, mention: Mention) -> str | None:
-        """The detail that the noun right before the words names, "row" in "row eighteen"; None without one."""
+        """The detail that the noun right before the words names, "row" in "row five"; None without one."""
         before = self._talk.norms[mention.first - 1] if mention.first else ""
         return NUMBERED.get(before)
 
@@ -110,8 +109,8 @@ class Ties:
             number = self._number_at.get(at)
             if number is None:
                 at += 1
-                if self._talk.norms[at - 1] in _ORDINALS:
-                    found.append(_ORDINALS[self._talk.norms[at - 1]])
+                if self._talk.norms[at - 1] in ORDINALS:
+                    found.append(str(ORDINALS[self._talk.norms[at - 1]]))
                 continue
             found.append(number.digits)
             at = number.last

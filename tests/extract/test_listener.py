@@ -62,7 +62,9 @@ def test_the_shares_of_a_detail_sum_to_one() -> None:
     talk = talk_of(said("At the block, pair four has tone and pair nine has none.").cues)
     hearing = hear(talk, FOLDER)
     assert hearing is not None
-    for mentions in hearing.details(0, 3, len(talk.tokens)).values():
+    shares = hearing.details(0, 3, len(talk.tokens))
+    assert len(shares["pair"]) == 2
+    for mentions in shares.values():
         assert sum(mention.probability for mention in mentions) == pytest.approx(1.0, abs=1e-5)
 
 

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-import sys
 from pathlib import Path
 
 import pytest
 
-TESTS = Path(__file__).parent.parent
-sys.path.append(str(TESTS / "training"))
+from callnotes.trade import load_trade
+from tests.training.plain_calls import Amiss, calls_of
 
-from callnotes.trade import load_trade  # noqa: E402
-from tests.training.plain_calls import Amiss, calls_of  # noqa: E402
+TESTS = Path(__file__).parent.parent
 
 FILES = sorted((TESTS / "training/talk").glob("*.txt"))
 TRADE = load_trade()

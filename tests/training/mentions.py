@@ -15,7 +15,6 @@ from callnotes.extract.normal import split
 from callnotes.extract.numbers import find_numbers
 
 Span = tuple[int, int]
-KEYS = ("line", "pair", "row", "port", "label", "pins", "color", "block_type")
 NOUNS = {
     "pair": {"pair", "pairs"}, "row": {"row", "rows"}, "port": {"port", "ports", "position", "station"},
     "line": {"line", "lines"}, "pins": {"pin", "pins", "screw", "screws"},
@@ -117,7 +116,6 @@ class Words:
         ]
 
 
-FACTS = ("work_order", "site", "contact", "technician", "line_number", "arrived", "departed", "material", "ticket")
 OPENING, ENDING = 0.35, 0.6
 
 

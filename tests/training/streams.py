@@ -17,18 +17,10 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
 
-from mentions import KEYS, Words, facts_of
+from mentions import Words, facts_of
 from plain_calls import calls_of
+from told import DETAILS
 
-KINDS = [
-    "none", "demarc", "protector", "terminal", "block", "cable", "jack", "line_seizure_jack", "alarm_panel", "filter",
-    "pbx", "set", "patch_panel", "switch", "device", "ont", "other",
-]  # fmt: skip
-SIDES = ["none", "provider", "customer", "in", "out", "left", "right", "top", "bottom"]
-VERDICTS = ["none", "pass", "fail", "marginal"]
-REASONS = [
-    "hypothetical", "instruction", "question", "planned", "conversation", "retracted", "recap", "quoted", "comment",
-]  # fmt: skip
 # Conditions said in more than one way, as this project writes them.
 _AS_WRITTEN = {
     "strap=in": "strap=on", "strap=out": "strap=off", "far_end=short": "far_end=shorted", "test=next": "test=NEXT",
@@ -203,7 +195,7 @@ class _Maker:
 
 def _details(point: dict[str, Any] | None) -> list[tuple[str, str]]:
     pairs = []
-    for key in KEYS:
+    for key in DETAILS:
         value = (point or {}).get(key)
         for one in value if isinstance(value, list) else [] if value in (None, "") else [value]:
             pairs.append((key, str(one)))

@@ -1,6 +1,6 @@
 """Trains the listener: a small transformer that hears events, their places, conditions and verdicts in talk.
 
-    python tests/training/train_listener.py ENCODER STREAMS.jsonl --out DIR [--epochs 24] [--without NAME...]
+    python tests/training/train_listener.py ENCODER STREAMS.jsonl --out DIR [--epochs 60] [--without NAME...]
 
 ENCODER is a folder with a BERT-style encoder (config.json, model.safetensors, tokenizer.json); STREAMS is what
 ``streams.py`` makes of annotated talk. DIR gets ``listener.onnx`` (8-bit weights), ``tokenizer.json`` with the word
@@ -26,6 +26,7 @@ import torch
 from listener_model import EDGES, HEADS, Listener, Names, export, loss_of
 from shrink import shrink
 from tokenizers import Tokenizer
+from told import CONDITIONS, DETAILS, FACTS, KINDS, REASONS, SIDES, VERDICTS
 from torch import nn
 
 WINDOW, SEED = 480, 7
@@ -33,60 +34,6 @@ PLAIN_SHARE = 0.45
 HIDDEN = 0.06  # share of the pieces that the listener must do without, so that it leans on the others
 AVERAGE = 0.998
 LEAST = 8
-KINDS = [
-    "none",
-    "demarc",
-    "protector",
-    "terminal",
-    "block",
-    "cable",
-    "jack",
-    "line_seizure_jack",
-    "alarm_panel",
-    "filter",
-    "pbx",
-    "set",
-    "patch_panel",
-    "switch",
-    "device",
-    "ont",
-    "other",
-]
-SIDES = ["none", "provider", "customer", "in", "out", "left", "right", "top", "bottom"]
-VERDICTS = ["none", "pass", "fail", "marginal"]
-REASONS = [
-    "hypothetical",
-    "instruction",
-    "question",
-    "planned",
-    "conversation",
-    "retracted",
-    "recap",
-    "quoted",
-    "comment",
-]
-DETAILS = ["line", "pair", "row", "port", "label", "pins", "color", "block_type"]
-FACTS = ["work_order", "site", "contact", "technician", "line_number", "arrived", "departed", "material", "ticket"]
-CONDITIONS = [
-    "hook",
-    "plug",
-    "clips",
-    "cord",
-    "leads",
-    "conductor",
-    "strap",
-    "digit",
-    "access_digit",
-    "panel",
-    "test",
-    "wavelength",
-    "direction",
-    "bound",
-    "far_end",
-    "load",
-    "when",
-]
-
 Encoded = dict[str, np.ndarray]
 
 
