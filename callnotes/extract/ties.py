@@ -59,7 +59,7 @@ class Ties:
         return len(gap) <= _CORRECTED and retracted(tuple(word for word in gap if word != "."), self._retracting)
 
     def _in_name(self, mention: Mention, kind: str) -> bool:
-        """Whether the words name a sort of thing ("category six"), or belong to a name of another kind ("patch panel")."""
+        """Whether the words are in the name of a sort of thing ("category six") or of another kind ("patch panel")."""
         whole = " ".join(self._talk.norms[mention.first : mention.last + 1])
         if mention.key == "label" and self._names.get(whole, kind) != kind:
             return True
