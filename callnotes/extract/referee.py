@@ -27,13 +27,13 @@ SURE, OTHER, NAMED_BEST = 0.5, 0.75, 0.9
 AGAINST = {"quoted": 0.95, "hypothetical": 0.95, "recap": 0.95}
 AGAINST_OTHERS = 0.8
 # Above these what only the listener hears counts: at all, told a second time, in words that the rules used otherwise.
-HEARD, TOLD, RIVAL = 0.6, 0.75, 0.95
+HEARD, TOLD, RIVAL = 0.7, 0.75, 0.95
 # Places: the rules' are kept above the first, named anew above the second; the listener's own count above the third.
 BELIEVED, NAMED, PLACE = 0.1, 0.8, 0.6
 # What goes with an event: its side, conditions, verdict of a number, and a state called expected.
 SIDE, CONDITION, VERDICT, EXPECTED = 0.6, 0.5, 0.7, 0.8
 # A detail is tied above the first and dropped below the second; the place in hand weighs this much more than another.
-HAS, LACKS, STAY = 0.5, 0.03, 6.0
+HAS, LACKS, STAY = 0.15, 0.005, 12.0
 
 
 class Referee:

@@ -43,6 +43,7 @@ class Ties:
         for key, mentions in self._hearing.details(first, last, last + _AHEAD).items():
             named = [mention for mention in mentions if self._noun(mention) in (None, key)]
             named = [mention for mention in named if not self._in_name(mention, kind)]
+            named = [mention for mention in named if not self._sentence_on(last, mention)] or named
             named = [one for one, two in zip_longest(named, named[1:]) if not (two and self._taken_back(one, two))]
             value = self._value(key, named, first)
             if value not in (None, ()) and not (key == "label" and self._other_kind(value, kind)):
@@ -52,6 +53,10 @@ class Ties:
     def _other_kind(self, label: str, kind: str) -> bool:
         """Whether a label is only the cable at a thing, "patch cord", and so tells no jack from another."""
         return kind != "cable" and self._names.get(label) == "cable"
+
+    def _sentence_on(self, last: int, mention: Mention) -> bool:
+        """Whether the words stand in a sentence behind the event: "It passes. Port ten fails." """
+        return any(word in (".", "?", "!") for word in self._talk.norms[last : mention.first])
 
     def _taken_back(self, one: Mention, two: Mention) -> bool:
         """Whether the first of two mentions is corrected by the second: "pair two, no, make that pair six"."""

@@ -92,9 +92,9 @@ def main() -> None:
     parser.add_argument("--rough", action="store_true", help="without case, marks, speakers; cues of five seconds")
     options = parser.parse_args()
     trade = load_trade()
-    usual = [TESTS / "calls", TESTS / "cases/talk/build.jsonl", TESTS / "cases/talk/check.jsonl"]
+    usual = [TESTS / "calls", *(TESTS / f"cases/talk/{name}.jsonl" for name in ("build", "check", "fresh"))]
     for source in [options.source] if options.source else usual:
-        if options.misses and "check" in source.name:
+        if options.misses and ("check" in source.name or "fresh" in source.name):
             parser.error(f"{source.name} is there to check with: figures only")
         got = figures(
             source, trade, misses=options.misses, keep=options.keep, listener=options.listener, rough=options.rough

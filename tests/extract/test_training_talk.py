@@ -35,7 +35,8 @@ def test_nothing_to_check_with_is_taught() -> None:
     def squeezed(text: str) -> str:
         return re.sub(r"\W+", " ", text.lower()).strip()
 
-    check = (TESTS / "cases/talk/check.jsonl").read_text(encoding="utf-8").splitlines()
+    names = ("check", "fresh")
+    check = [line for n in names for line in (TESTS / f"cases/talk/{n}.jsonl").read_text(encoding="utf-8").splitlines()]
     long = {squeezed(cue) for line in check for cue in json.loads(line)["cues"] if len(cue.split()) > 8}
     taught = [cue for path in FILES for item in calls_of(path.read_text(encoding="utf-8")) for cue in item["cues"]]
     assert not long & {squeezed(cue) for cue in taught}

@@ -50,7 +50,7 @@ class Listener(nn.Module):
     def __init__(self, encoder: nn.Module, width: int, names: Names) -> None:
         super().__init__()
         self.encoder = encoder
-        self.drop = nn.Dropout(0.2)
+        self.drop = nn.Dropout(0.3)
         self.heads = nn.ModuleDict({name: nn.Linear(width, size) for name, size in names.sizes().items()})
         for name in ("event", "detail", "fact", "condition"):
             nn.init.constant_(self.heads[name].bias, -4.0)  # these are rare: start from "nothing here"

@@ -1,6 +1,6 @@
 """Trains the listener: a small transformer that hears events, their places, conditions and verdicts in talk.
 
-    python tests/training/train_listener.py ENCODER STREAMS.jsonl --out DIR [--epochs 60] [--without NAME...]
+    python tests/training/train_listener.py ENCODER STREAMS.jsonl --out DIR [--epochs 90] [--without NAME...]
 
 ENCODER is a folder with a BERT-style encoder (config.json, model.safetensors, tokenizer.json); STREAMS is what
 ``streams.py`` makes of annotated talk. DIR gets ``listener.onnx`` (8-bit weights), ``tokenizer.json`` with the word
@@ -31,7 +31,7 @@ from torch import nn
 
 WINDOW, SEED = 480, 7
 PLAIN_SHARE = 0.45
-HIDDEN = 0.06  # share of the pieces that the listener must do without, so that it leans on the others
+HIDDEN = 0.12  # share of the pieces that the listener must do without, so that it leans on the others
 AVERAGE = 0.998
 LEAST = 8
 Encoded = dict[str, np.ndarray]
@@ -217,14 +217,14 @@ def main() -> None:
     parser.add_argument("encoder", type=Path)
     parser.add_argument("streams", type=Path)
     parser.add_argument("--out", type=Path, required=True)
-    parser.add_argument("--epochs", type=int, default=60)
+    parser.add_argument("--epochs", type=int, default=90)
     parser.add_argument("--rate", type=float, default=5e-4)
     parser.add_argument("--batch", type=int, default=9600, help="word pieces in a batch")
     parser.add_argument("--seconds", type=float, default=1e9, help="stop by then, the learning rate run down")
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--fold", default="", help="I/N: leaves out every N-th stream, to measure with")
     parser.add_argument("--without", nargs="*", default=[], help="streams whose name starts so are left out")
-    parser.add_argument("--pieces", type=int, default=3900, help="common word pieces kept beside those of the talk")
+    parser.add_argument("--pieces", type=int, default=1400, help="common word pieces kept beside those of the talk")
     options = parser.parse_args()
     options.out.mkdir(parents=True, exist_ok=True)
     from transformers import AutoModel
