@@ -7,11 +7,12 @@ from callnotes.cli.calc.answer import Answer, Figure, about, exact, scaled
 from callnotes.cli.calc.copper import sections_of
 from callnotes.cli.calc.given import Given
 
-# Under this the set may not work: South Carolina and Illinois (published), from the worked sums' limits.
+# Least current of South Carolina and Illinois (read): under it a set may not work.
 LEAST_MA = 20.0
-# Balance of a quiet line with low influence says little: the note of the published limit says so.
-QUIET_DBRNC = 20.0
-ASKED_BALANCE_DB = 60.0
+# South Carolina's balance and circuit noise (read). A quiet line can fall under that balance and be in order.
+ASKED_BALANCE_DB, QUIET_DBRNC = 60.0, 20.0
+# Good power influence by trade bands, from memory (medium): for a hint, never for a verdict.
+HIGH_INFLUENCE_DBRNC = 80.0
 
 
 def current(given: Given) -> Answer:
@@ -86,10 +87,12 @@ def balance(given: Given) -> Answer:
         notes.append("The line is quiet: with so little influence a low balance shows nothing wrong by itself.")
     elif db <= ASKED_BALANCE_DB:
         notes.append(
-            "Low balance: look for a defect of the pair (series resistance, one-sided leak, split, unequal tap)."
+            "Low balance (common practice): look for a defect of the pair (series resistance, one-sided leak, split, unequal tap)."
         )
-    elif influence > 80:
-        notes.append("High influence and good balance: look at shield bonds and grounds, or power nearby.")
+    elif influence > HIGH_INFLUENCE_DBRNC:
+        notes.append(
+            "High influence and good balance (common practice): look at shield bonds and grounds, or power nearby."
+        )
     used = (f"influence {exact(influence, 1)} dBrnC, noise {exact(heard, 1)} dBrnC, the same weighting in both",)
     return Answer(line, {"balance": Figure(db, "dB")}, used, tuple(notes))
 
