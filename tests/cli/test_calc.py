@@ -174,7 +174,7 @@ def test_an_answer_claims_no_more_than_it_knows(callnotes: Command, ask: str, an
     [
         # S.C. Code Regs. 103-663.3 asks for more than 60 dB; a quiet line can fall under it and be in order.
         ("balance 75 dBrnC 18 dBrnC", "a low balance shows nothing wrong by itself"),
-        ("balance 88 dBrnC 31 dBrnC", "look for a defect of the pair"),
+        ("balance 88 dBrnC 31 dBrnC", "look for series resistance"),
         ("headroom loop-current 20 mA --profile south-carolina", "FAILS south-carolina (> 20 mA), on the edge itself"),
         ("headroom loop-current 20 mA --profile illinois", "passes illinois (>= 20 mA), on the edge itself"),
         ("length 340 ohm 84 nF --gauge 24", "The resistance reads long"),

@@ -87,7 +87,7 @@ def balance(given: Given) -> Answer:
         notes.append("The line is quiet: with so little influence a low balance shows nothing wrong by itself.")
     elif db <= ASKED_BALANCE_DB:
         notes.append(
-            "Low balance (common practice): look for a defect of the pair (series resistance, one-sided leak, split, unequal tap)."
+            "Low balance (common practice): look for series resistance, a one-sided leak, a split, an unequal tap."
         )
     elif influence > HIGH_INFLUENCE_DBRNC:
         notes.append(
