@@ -82,7 +82,7 @@ def _compared(event: Event, limit: Limit, trade: Trade) -> Verdict | None:
     values = [_in_unit(v, event.unit, limit.unit, trade) for v in _ends(event)]
     if not values or any(v is None for v in values):
         return None
-    passes = [_meets(v, limit) for v in values if v is not None]
+    passes = [meets(v, limit) for v in values if v is not None]
     if len(set(passes)) > 1:
         return None
     bound = condition(event, "bound")
@@ -112,13 +112,11 @@ def _is_range(condition: Condition) -> bool:
 
 def _in_unit(value: float, unit: str | None, wanted: str, trade: Trade) -> float | None:
     have, want = trade.unit(unit), trade.unit(wanted)
-    if have is None or want is None or have.dimension != want.dimension:
-        return None
-    # Rounded so that 40 kohm said as 0.04 Mohm meets "40 kohm or more" in spite of binary fractions.
-    return round(value * have.factor / want.factor, 9)
+    return None if have is None or want is None else have.to(want, value)
 
 
-def _meets(value: float, limit: Limit) -> bool:
+def meets(value: float, limit: Limit) -> bool:
+    """Whether a value in the limit's own unit meets it, with the sign of its source."""
     if limit.op in (">", ">="):
         return value > limit.value or (limit.op == ">=" and value == limit.value)
     return value < limit.value or (limit.op == "<=" and value == limit.value)

@@ -53,6 +53,11 @@ def per_kft(nf_per_mile: float = MUTUAL_NF_PER_MILE) -> float:
     return positive(nf_per_mile, "capacitance per mile") * 1000 / FEET_PER_MILE
 
 
+def of_length(feet: float, *, nf_per_mile: float = MUTUAL_NF_PER_MILE) -> float:
+    """nF that a pair of that length holds, e.g. 15,904 ft -> 250. The inverse of ``distance_to_open``."""
+    return positive(nf_per_mile, "capacitance per mile") * not_negative(feet, "length") / FEET_PER_MILE
+
+
 def distance_to_open(nf: float, *, nf_per_mile: float = MUTUAL_NF_PER_MILE) -> OpenDistance:
     """Feet to a full open, e.g. 250 nF tip to ring -> 15,904 ft at 83 nF/mile.
 

@@ -41,6 +41,8 @@ VOICE_LOSS_DB_PER_KFT = {16: 0.14, 19: 0.21, 22: 0.32, 24: 0.41, 26: 0.51, 28: 0
 TWIST_ALLOWANCE = 0.02
 UNKNOWN_TEMPERATURE_SPREAD_C = 10.0
 STANDARD_C = 20.0
+# Own bound: the longest designs known here stop at 1,900 ohm with the set (from memory, low); no pair has twice that.
+MOST_PAIR_OHM = 4000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,10 +158,13 @@ def distance_to_short(
     """Feet to a short from the resistance tip to ring, e.g. 312 ohm on 24 AWG at 20 degC -> 6078 ft (bare).
 
     ``leads_ohm`` is the test leads' own share, taken off first. Without ``temp_c``, 20 degC is taken and the spread
-    allows 10 degC either way (own allowance). May be used only on a dead pair, see the module.
+    allows 10 degC either way (own allowance). May be used only on a dead pair, see the module. ``ValueError`` above
+    4,000 ohm: that is a leak, a device or a bad joint, and gives no distance.
     """
     given = temp_c is not None
     temp = STANDARD_C if temp_c is None else temp_c
+    if loop_ohm > MOST_PAIR_OHM:
+        raise ValueError(f"{loop_ohm:g} ohm is no short on copper: a leak, a device or a bad joint gives no distance")
     pair_ohm = not_negative(loop_ohm - not_negative(leads_ohm, "resistance of the leads"), "resistance less the leads")
     feet = 1000 * pair_ohm / loop_ohm_per_kft(awg, temp_c=temp, table=table)
     per_kft = _spread_ohm_per_kft(awg, temp, given)

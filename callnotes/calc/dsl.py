@@ -1,20 +1,24 @@
 """DSL on a copper pair: length from attenuation, the notch of a bridged tap, the carrier serving area.
 
-The words that websites give to margins and attenuations (fair, good, ...) are left out on purpose: nothing stands
-behind them, and a line held at a 6 dB target margin is in order.
+The words that websites give to margins and attenuations (fair, good, ...) judge nothing: no standard stands behind
+them, and a line held at a 6 dB target margin is in order. They are here because customers quote them.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from callnotes.calc.figures import LIGHT_M_PER_S, METERS_PER_FOOT, not_negative, positive
+from callnotes.calc.figures import LIGHT_M_PER_S, METERS_PER_FOOT, finite, not_negative, positive
 
 ATTENUATION_DB_PER_KM = 13.81  # 26 AWG, speedguide.net (read); common practice, no standard behind it
 VELOCITY = 0.65  # part of light's on a pair, from memory (high)
 # Carrier serving area, from memory (medium), kft.
 AREA_24_KFT, AREA_26_KFT = 12.0, 9.0
 TAPS_KFT, SINGLE_TAP_KFT = 2.5, 2.0
+# Words of public websites (read alike at five, common practice): from this margin up; up to this attenuation. Their
+# bands leave gaps (6 to 7, 10 to 11, 28 to 29 dB), closed here as one of the sites closes them.
+MARGIN_WORDS = ((29.0, "outstanding"), (20.0, "excellent"), (11.0, "good"), (7.0, "fair"))
+ATTENUATION_WORDS = ((20.0, "outstanding"), (30.0, "excellent"), (40.0, "very good"), (50.0, "good"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +33,18 @@ class ServingArea:
 def length_from_attenuation(db: float, *, db_per_km: float = ATTENUATION_DB_PER_KM) -> float:
     """km of 26 AWG from the modem's attenuation, e.g. 41.4 dB -> 3.0. An estimate, never a verdict."""
     return not_negative(db, "attenuation") / positive(db_per_km, "attenuation per km")
+
+
+def margin_word(db: float) -> str:
+    """The websites' word for a noise margin, e.g. 8 dB -> fair. Judges nothing, see the module."""
+    margin = finite(db, "margin")
+    return next((word for least, word in MARGIN_WORDS if margin >= least), "bad")
+
+
+def attenuation_word(db: float) -> str:
+    """The websites' word for an attenuation, e.g. 46 dB -> good; a shared edge goes to the better word."""
+    loss = not_negative(db, "attenuation")
+    return next((word for most, word in ATTENUATION_WORDS if loss <= most), "poor" if loss < 60 else "bad")
 
 
 def tap_notch_khz(tap_ft: float, *, velocity: float = VELOCITY) -> float:

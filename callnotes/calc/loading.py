@@ -14,6 +14,8 @@ from callnotes.calc.figures import FEET_PER_MILE, positive
 
 # H was read at adslm.dohrenburg.net (6,000 ft, H88 = 88 mH, 3,000 ft from each end); B and D are from memory (high).
 SPACING_FT = {"B": 3000, "D": 4500, "H": 6000}
+# Own bound: no copper loop is a hundred miles long.
+MOST_LOOP_FT = 528_000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +51,8 @@ def coil_positions(name: str, loop_ft: float) -> Loading:
     the end. A loop shorter than one spacing gets none. Source: adslm.dohrenburg.net (read, for H).
     """
     spacing = scheme(name).spacing_ft
+    if loop_ft > MOST_LOOP_FT:
+        raise ValueError(f"a loop of {loop_ft:g} ft? No copper loop is over {MOST_LOOP_FT:,.0f} ft")
     half = spacing / 2
     count = max(0, math.floor((positive(loop_ft, "loop length") - 2 * half) / spacing) + 1)
     positions = tuple(half + spacing * number for number in range(count))

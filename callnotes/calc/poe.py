@@ -70,6 +70,16 @@ def power_class(number: int) -> PowerClass:
     return CLASSES[whole(number, "class of power over Ethernet", 0, 8)]
 
 
+def class_for(device_w: float) -> int:
+    """The lowest class that lets a device take so many watts, e.g. 20 W -> 4. ``ValueError`` above class 8's 71.3 W."""
+    watts = positive(device_w, "device power")
+    fitting = (number for number in range(1, 9) if watts <= CLASSES[number].device_w)
+    try:
+        return next(fitting)
+    except StopIteration:
+        raise ValueError(f"{watts:g} W is more than class 8 allows a device ({CLASSES[8].device_w:g} W)") from None
+
+
 def supply(source_v: float, current_a: float, channel_ohm: float) -> Supply:
     """What arrives at a known current, e.g. 50 V, 0.6 A, 12.5 ohm -> 30 W out, 42.5 V and 25.5 W in.
 

@@ -15,6 +15,7 @@ from typing import Annotated, TypeVar
 import typer
 
 from callnotes import __version__
+from callnotes.cli.calc import calc
 from callnotes.cli.check import check
 from callnotes.cli.doctor import doctor
 from callnotes.cli.guide import guide
@@ -40,6 +41,8 @@ app = typer.Typer(
 )
 for command in (run, transcribe, timeline, report, check, guide, doctor):
     app.command()(command)
+# Figures may be negative, and each sum has options of its own: calc reads them itself.
+app.command(context_settings={"ignore_unknown_options": True, "help_option_names": []})(calc)
 
 
 def _print_version(asked: bool) -> None:

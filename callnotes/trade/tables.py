@@ -61,7 +61,8 @@ def read_csv(path: Path, kind: type[E]) -> tuple[E, ...]:
 
 def _complaint(error: Exception, kind: type[Entry], number: int, item: dict[str, Any]) -> str:
     name = next(
-        (str(item[key]) for key in ("id", "kind", "code", "quantity", "unit", "action", "say") if key in item), ""
+        (str(item[key]) for key in ("id", "kind", "code", "quantity", "unit", "action", "say", "name") if key in item),
+        "",
     )
     entry = f"entry {number}" + (f" ({name})" if name else "")
     if not isinstance(error, ValidationError):

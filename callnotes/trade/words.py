@@ -34,6 +34,13 @@ class Unit(Entry):
     def _parts(cls, value: object) -> object:
         return tuple(part.strip() for part in value.split(";")) if isinstance(value, str) else value
 
+    def to(self, wanted: Unit, value: float) -> float | None:
+        """The value in another unit of the same dimension; None where the dimensions differ."""
+        if self.dimension != wanted.dimension:
+            return None
+        # Rounded so that 40 kohm said as 0.04 Mohm meets "40 kohm or more" in spite of binary fractions.
+        return round(value * self.factor / wanted.factor, 9)
+
 
 class StateWord(Entry):
     """One state of a quantity: the verdict that it carries by itself, and its word on paper."""

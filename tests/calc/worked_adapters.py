@@ -19,6 +19,7 @@ from callnotes.calc import (
     loop,
     noise,
     poe,
+    rules,
     tones,
 )
 
@@ -136,10 +137,6 @@ def loop_maximum(given: Given) -> Any:
 def loop_ren_sum(given: Given) -> Any:
     found = loop.ren_sum(given["RENs"], limit=given["limit"])
     return {"sum": found.total, "ok": found.within}
-
-
-def noise_balance(given: Given) -> Any:
-    return {"balance_dB": noise.balance(given["PI_dBrnC"], given["noise_dBrnC"])}
 
 
 # --- tones -----------------------------------------------------------------------------------------
@@ -334,6 +331,16 @@ def dsl_area(given: Given) -> Any:
     return {"limit_kft": found.limit_kft, "total_kft": found.total_kft, "inside": found.inside}
 
 
+def rules_demarc(given: Given) -> Any:
+    assert given["premises"] == "single unit"
+    found = rules.demarc_place()
+    return {"within_in": found.inches, "within_cm": found.centimeters}
+
+
+def rules_alarm_test(given: Given) -> Any:
+    return {f"ok_{edition}": rules.alarm_test_in_time(given["hours_since_test"], edition) for edition in (2002, 2013)}
+
+
 ADAPTERS: dict[str, Callable[[Given], Any]] = {
     "copper/diameter": copper_diameter,
     "copper/resistance per length": copper_per_length,
@@ -379,9 +386,6 @@ ADAPTERS: dict[str, Callable[[Given], Any]] = {
         given["length_mi"], floor_mohm_mile=given["floor_Mohm_mile"]
     ),
     "noise/unit conversion": lambda given: noise.dbrn(given["dBm"]),
-    "noise/balance": noise_balance,
-    "noise/balance fail": noise_balance,
-    "loss/verdict by profile": lambda given: {"loss_dB": noise.loss(given["sent_dBm"], given["received_dBm"])},
     "level/600 ohm milliwatt": lambda given: noise.level_volts(given["dBm"], ohm=given["R_ohm"]),
     "dtmf": lambda given: list(tones.dtmf_hz(given["key"])),
     "dtmf/accept and reject bands": tones_bands,
@@ -430,6 +434,14 @@ ADAPTERS: dict[str, Callable[[Given], Any]] = {
     "dsl/length from attenuation": lambda given: dsl.length_from_attenuation(
         given["atten_dB"], db_per_km=given["dB_per_km"]
     ),
+    # The words of websites, which judge nothing: see the module.
+    "dsl/margin class": lambda given: dsl.margin_word(given["snr_margin_dB"]),
+    "dsl/attenuation class": lambda given: dsl.attenuation_word(given["atten_dB"]),
     "dsl/bridged tap notch": lambda given: dsl.tap_notch_khz(given["tap_ft"], velocity=given["velocity_factor"]),
     "dsl/carrier serving area": dsl_area,
+    # Dated rules: texts of cautions, never verdicts.
+    "demarcation": rules_demarc,
+    "911 dialing": lambda given: {"compliant": rules.direct_emergency_call(given["dialed"].split()[0])},
+    "elevator phone": lambda given: {"must_have_rerouted": rules.elevator_moved_on(given["unanswered_s"])},
+    "fire alarm dialer test interval": rules_alarm_test,
 }

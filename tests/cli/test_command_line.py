@@ -17,7 +17,7 @@ from callnotes.cli.screen import plain
 
 from .conftest import WORDS, Command
 
-COMMANDS = ["run", "transcribe", "timeline", "report", "check", "guide", "doctor"]
+COMMANDS = ["run", "transcribe", "timeline", "report", "check", "guide", "doctor", "calc"]
 PROGRAM = [sys.executable, "-c", "import sys; from callnotes.cli import main; sys.exit(main())"]
 
 
