@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from callnotes.cli.screen import has_color, plain, width
 
 if TYPE_CHECKING:
+    from callnotes.corrections import Named
     from callnotes.records import Diagnosis, Event, OpenItem, Timeline
     from callnotes.render.names import Names
     from callnotes.trade import Trade
@@ -82,12 +83,16 @@ def open_lines(timeline: Timeline, *, brief: Path | None = None) -> list[Line]:
 
     ``brief`` is the call folder when it is to be read at a glance: what rests on no event is only named.
     """
-    stops = [item for item in timeline.open_items if item.level == "stops"]
-    noted = [item for item in timeline.open_items if item.level != "stops"]
+    from callnotes.corrections import named
+
+    standing = [each for each in named(timeline) if each.item.accepted is None]
+    stops = [each for each in standing if each.item.level == "stops"]
+    noted = [each for each in standing if each.item.level != "stops"]
     lines = [_verdict(len(stops), len(noted))]
-    lines += [Line(f"! STOPS  {_because(timeline, item)}", "bold red", hang=11) for item in stops]
-    lines += [Line(f"- noted  {_because(timeline, item)}", hang=11) for item in noted if item.because or not brief]
-    unsaid = [plain(item.text).partition(":")[0].rstrip(".") for item in noted if not item.because]
+    lines += [Line(f"! STOPS  {_because(timeline, each)}", "bold red", hang=11) for each in stops]
+    lines += [Line(f"- noted  {_because(timeline, each)}", hang=11) for each in noted if each.item.because or not brief]
+    lines += [Line(f"= agreed {_accepted(item)}", hang=11) for item in timeline.open_items if item.accepted]
+    unsaid = [plain(each.item.text).partition(":")[0].rstrip(".") for each in noted if not each.item.because]
     if unsaid and brief:
         lines.append(Line(f"- noted  {'; '.join(unsaid)}. More: callnotes check {plain(str(brief))}", hang=11))
     for caution in timeline.cautions:
@@ -170,8 +175,15 @@ def _verdict(stops: int, noted: int) -> Line:
     return Line("Nothing is open.", "bold")
 
 
-def _because(timeline: Timeline, item: OpenItem) -> str:
+def _because(timeline: Timeline, each: Named) -> str:
+    """The item, when what raised it was said, and the name by which it is accepted."""
     from callnotes.render.clock import clock_of
 
-    event = timeline.event(item.because)
-    return plain(f"{item.text} ({clock_of(timeline).at(event.start)})" if event else item.text)
+    event = timeline.event(each.item.because)
+    at = f" ({clock_of(timeline).at(event.start)})" if event else ""
+    return plain(f"{each.item.text}{at} [{each.name}]")
+
+
+def _accepted(item: OpenItem) -> str:
+    agreed = item.accepted
+    return plain(f"{item.text} (accepted by {agreed.by}: {agreed.reason})" if agreed else item.text)

@@ -58,8 +58,8 @@ def open_items_of(timeline: Timeline, trade: Trade) -> tuple[OpenItem, ...]:
 
 
 def may_close(timeline: Timeline) -> bool:
-    """Whether no open item stops the call from being closed."""
-    return not any(item.level == "stops" for item in timeline.open_items)
+    """Whether no open item stops the call from being closed; one that somebody accepted does not."""
+    return not any(item.level == "stops" and item.accepted is None for item in timeline.open_items)
 
 
 def fact_missing(row: Requirement, course: Course) -> Iterator[Lack]:
