@@ -64,9 +64,7 @@ def _marked(item: OpenItem, timeline: Timeline, said: Sequence[Accepted | Withdr
 
 def _cause(item: OpenItem, timeline: Timeline) -> Cause:
     event = timeline.event(item.because)
-    return Cause(
-        code=item.code, text=item.text, start=event.start if event else None, end=event.end if event else None
-    )
+    return Cause(code=item.code, text=item.text, start=event.start if event else None, end=event.end if event else None)
 
 
 def _same(a: Cause, b: Cause) -> bool:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from callnotes.diagnose.course import says
+from callnotes.diagnose.course import Course, says
+from callnotes.diagnose.guarded import reported_as
 from callnotes.records import CautionGiven, Event, Point, Timeline
 from callnotes.trade import Trade
 from callnotes.trade.judgment import CautionSign
@@ -13,10 +14,11 @@ SPOKEN_HERE = ("planned", "comment", "instruction", "conversation", "recap")
 def cautions_of(timeline: Timeline, trade: Trade) -> tuple[CautionGiven, ...]:
     """Each caution once, by the first event that raises it; one raised by speech set aside names no event."""
     given = []
+    guarded_line = reported_as(Course(timeline, trade), "guarded")
     for caution in trade.cautions:
+        signs = [sign for sign in caution.signs if guarded_line or not sign.reported]
         cause = next(
-            (e for e in timeline.events if any(_raises(e, timeline.point(e.point), s, trade) for s in caution.signs)),
-            None,
+            (e for e in timeline.events if any(_raises(e, timeline.point(e.point), s, trade) for s in signs)), None
         )
         words = tuple(w for sign in caution.signs if not (sign.quantity or sign.action) for w in sign.words)
         spoken = any(s.reason in SPOKEN_HERE and says(_as_event(s.text), words) for s in timeline.set_aside)

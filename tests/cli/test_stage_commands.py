@@ -122,8 +122,8 @@ def test_check_stops_what_must_not_be_closed(callnotes: Command, timeline_of: Ca
     assert said.status == 1
     assert said.out.splitlines() == [
         "  DO NOT LEAVE YET: 1 open item",
-        "  ! STOPS  Item 0 (3:20)",
-        "  - noted  Item 1 (3:20)",
+        "  ! STOPS  Item 0 (3:20) [item-0]",
+        "  - noted  Item 1 (3:20) [item-1]",
         "  * care   Mind the ladder. Local codes decide.",
     ]
 

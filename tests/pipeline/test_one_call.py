@@ -12,6 +12,7 @@ import pytest
 
 from callnotes.errors import InputError, OptionError
 from callnotes.pipeline import one
+from callnotes.pipeline.timelines import read_timeline
 from callnotes.progress import Silent
 from callnotes.records import Cue
 from callnotes.settings import Settings
