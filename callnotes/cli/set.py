@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from callnotes.trade import Trade
 
 ACCEPT = "accept"
-LONGEST_VISIT_MIN = 16 * 60
+LONGEST_VISIT_MIN = 12 * 60
 
 
 def set_(

@@ -1,4 +1,4 @@
-"""Values as a person types them: times, dates, yes or no, names, goods, tickets; checked, as the timeline holds them."""
+"""Values as a person types them (times, dates, names, goods, tickets), checked, as the timeline holds them."""
 
 from __future__ import annotations
 
@@ -107,7 +107,7 @@ def _one_good(field: CallField, text: str, trade: Trade) -> dict[str, Any]:
     quantity = float(number.replace(",", ".")) if number else None
     if quantity is not None and quantity <= 0:
         raise _refused(field, text, "a count is above 0")
-    lengths = {said: unit.symbol for unit in trade.units if unit.dimension == "m" for said in unit.said}
+    lengths = {said: unit.symbol for unit in trade.units if unit.dimension == "m" for said in (unit.symbol, *unit.said)}
     first, _, behind = rest.partition(" ")
     unit = lengths.get(first.lower()) if quantity is not None else None
     item = (behind.removeprefix("of ") if unit else rest).strip()

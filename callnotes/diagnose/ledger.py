@@ -95,8 +95,12 @@ def is_account(line: LedgerLine, course: Course) -> bool:
 def _take_out(event: Event, position: int, rule: LedgerRule, outs: list[Out], course: Course) -> None:
     if any(o.back is event for o in outs):
         return
-    again = (o for o in outs if o.back is None and o.rule.what == rule.what and _same_thing(o.event, event, course))
-    if not any(again):
+    same = [o for o in outs if o.back is None and o.rule.what == rule.what and _same_thing(o.event, event, course)]
+    for out in same:
+        shown = _shown_back(out, course)
+        if shown is not None and course.events.index(shown) < position:  # it had been back, and is out anew
+            out.back = shown
+    if all(out.back for out in same):
         outs.append(Out(event, position, rule))
 
 
