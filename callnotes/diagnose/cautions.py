@@ -20,11 +20,18 @@ def cautions_of(timeline: Timeline, trade: Trade) -> tuple[CautionGiven, ...]:
         cause = next(
             (e for e in timeline.events if any(_raises(e, timeline.point(e.point), s, trade) for s in signs)), None
         )
-        words = tuple(w for sign in caution.signs if not (sign.quantity or sign.action) for w in sign.words)
-        spoken = any(s.reason in SPOKEN_HERE and says(_as_event(s.text), words) for s in timeline.set_aside)
+        spoken = any(_spoken(sign, timeline) for sign in signs)
         if cause is not None or spoken:
             given.append(CautionGiven(code=caution.code, text=caution.text, because=cause.id if cause else None))
     return tuple(given)
+
+
+def _spoken(sign: CautionSign, timeline: Timeline) -> bool:
+    """Whether its words stand in speech that was set aside, as talk of here and now or, for some, as told by others."""
+    if sign.quantity or sign.action:
+        return False
+    reasons = (*SPOKEN_HERE, "quoted") if sign.told else SPOKEN_HERE
+    return any(s.reason in reasons and says(_as_event(s.text), sign.words) for s in timeline.set_aside)
 
 
 def _raises(event: Event, point: Point | None, sign: CautionSign, trade: Trade) -> bool:
@@ -38,7 +45,7 @@ def _raises(event: Event, point: Point | None, sign: CautionSign, trade: Trade) 
         not sign.words or says(event, sign.words, object_only=bool(sign.action and event.object)),
         not sign.unless or not says(event, sign.unless),
         sign.over is None or _over(event, sign, trade),
-        event.kind != "note" or bool(sign.words and not sign.action),
+        event.kind != "note" or (sign.told and bool(sign.words)),
     )
     return all(checks)
 

@@ -27,7 +27,7 @@ def left_on_test(row: Requirement, course: Course) -> Iterator[Lack]:
 def test_overrun(row: Requirement, course: Course) -> Iterator[Lack]:
     """Off test, or gone, later than the window's end."""
     until, end = _until(course), _end_of_work(course)
-    if until is None or end is None or not _later(end, until):
+    if until is None or end is None or not _later(end, until, course):
         return
     account = _account(course)
     back = account.restored_by if account else None
@@ -94,9 +94,13 @@ def _until(course: Course) -> int | None:
     return _minutes(window.until) if window else None
 
 
-def _later(moment: int, end: int) -> bool:
-    """Whether a time of day lies after another, over midnight if that is nearer."""
-    return 0 < (moment - end) % DAY < HALF_DAY
+def _later(moment: int, end: int, course: Course) -> bool:
+    """Whether a time of day lies after another, both counted from the arrival: a call may run over midnight."""
+    window, arrived = course.timeline.call.on_test, _minutes(course.timeline.call.arrived)
+    begun = arrived if arrived is not None else _minutes(window.since if window else None)
+    if begun is None:
+        return 0 < (moment - end) % DAY < HALF_DAY
+    return (moment - begun) % DAY > (end - begun) % DAY
 
 
 def _started(text: str | None) -> int | None:

@@ -231,9 +231,12 @@ class _Facts:
     def _date(self) -> str | None:
         months = set(self.words["months"])
         for at, norm in enumerate(self.talk.norms[: self.opening]):
-            if norm not in months or (norm in ("may", "march") and not self.talk.text(at, at + 1)[0].isupper()):
+            if norm not in months:
                 continue
             day = next((n for n in self.numbers if n.first == at + 1 or n.last in (at, at - 1)), None)
+            named = self.talk.text(at, at + 1)[0].isupper() or (day is not None and self.talk.norms[at - 1] == "of")
+            if norm in ("may", "march") and not named:
+                continue
             if day and 1 <= day.value <= 31:
                 return f"{norm.capitalize()} {int(day.value)}"
         return None

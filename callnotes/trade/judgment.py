@@ -179,7 +179,7 @@ class CautionSign(Entry):
     """What raises a caution: a reading over ``over`` at ``at``, an action, or ``words`` heard in an event.
 
     ``guarded``: at an alarm panel or its jack. ``reported``: on a call whose reported trouble is that of a line that
-    guards life or property.
+    guards life or property. ``told``: its words count as well where somebody else told them.
     """
 
     quantity: tuple[str, ...] = ()
@@ -190,6 +190,7 @@ class CautionSign(Entry):
     at: tuple[str, ...] = ()
     guarded: bool = False
     reported: bool = False
+    told: bool = False
     words: tuple[str, ...] = ()
     unless: tuple[str, ...] = ()
 
