@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from callnotes.diagnose.course import Course, says
 from callnotes.diagnose.guarded import words_of
 from callnotes.diagnose.lack import Lack
-from callnotes.records import Event, SetAside
+from callnotes.records import Event
 from callnotes.trade.judgment import Requirement
 
 VOICE = {"dial_tone", "line_sound", "loop_current"}
@@ -48,9 +48,14 @@ def materials_unsaid(row: Requirement, course: Course) -> Iterator[Lack]:
 
 def ticket_missing(row: Requirement, course: Course) -> Iterator[Lack]:
     """Handed over to somebody with no number for it."""
-    handed = [e for e in course.events if e.action == "refer"]
+    handed = [e for e in course.events if e.action == "refer" and _to_somebody(e, course)]
     if handed and not course.timeline.call.tickets and not any(_has_code(e) for e in handed):
         yield Lack(because=handed[-1].id)
+
+
+def _to_somebody(event: Event, course: Course) -> bool:
+    """Whether the words of a hand-over name to whom, or what."""
+    return event.object is not None or any(says(event, owner.words) for owner in course.trade.owners)
 
 
 def _has_code(event: Event) -> bool:
@@ -67,24 +72,25 @@ def return_unexplained(row: Requirement, course: Course) -> Iterator[Lack]:
 
 
 def next_step_unsaid(row: Requirement, course: Course) -> Iterator[Lack]:
+    """The fault stands, and neither a visit nor what the customer is to do until then was said."""
     diagnosis = course.timeline.diagnosis
-    if diagnosis is not None and diagnosis.status in row.status and course.timeline.call.return_visit is None:
+    if diagnosis is None or diagnosis.status not in row.status or _told_what_to_note(course):
+        return
+    if course.timeline.call.return_visit is None:
         yield Lack()
 
 
 def not_found(row: Requirement, course: Course) -> Iterator[Lack]:
     """No fault found, and nobody was told what to note when it comes again."""
     diagnosis = course.timeline.diagnosis
-    if diagnosis is None or diagnosis.status != "not_found" or not any(e.kind == "reading" for e in course.events):
-        return
-    words = words_of(course, "note_down")
-    told = any(e.action == "notify" and says(e, words) for e in course.events)
-    spoken = (
-        Event(id="-", kind="note", start=s.start, end=s.end, text=s.text, confidence=1.0) for s in _asides(course)
-    )
-    if not told and not any(says(e, words) for e in spoken):
+    read = any(e.kind == "reading" for e in course.events)
+    if diagnosis is not None and diagnosis.status == "not_found" and read and not _told_what_to_note(course):
         yield Lack()
 
 
-def _asides(course: Course) -> list[SetAside]:
-    return [s for s in course.timeline.set_aside if s.reason in ("instruction", "planned", "conversation")]
+def _told_what_to_note(course: Course) -> bool:
+    words = words_of(course, "note_down")
+    spoken = (s.text for s in course.timeline.set_aside if s.reason in ("instruction", "planned", "conversation"))
+    told = [e for e in course.events if e.action == "notify"]
+    notes = (Event(id="-", kind="note", start=0.0, end=0.0, text=text, confidence=1.0) for text in spoken)
+    return any(says(e, words) for e in (*told, *notes))

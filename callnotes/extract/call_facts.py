@@ -116,13 +116,13 @@ class _Facts:
         """
         found: list[str] = []
         for number, clause_words, first in self._telephone_numbers():
-            if (
-                first < self.opening
-                and not any(f" {word} " in f" {clause_words} " for word in self.words["elsewhere"])
-                and number not in found
-            ):
+            if first < self.opening and not self._elsewhere(clause_words) and number not in found:
                 found.append(number)
         return tuple(found) or self._heard_lines() or self._own_numbers()
+
+    def _elsewhere(self, clause_words: str) -> bool:
+        """Whether a clause speaks of somebody else's telephone: a cell, the shop."""
+        return any(f" {word} " in f" {clause_words} " for word in self.words["elsewhere"])
 
     def _own_numbers(self) -> tuple[str, ...]:
         """Telephone numbers in a sentence that says whose they are: "the gate's own number, ..."."""
@@ -134,7 +134,9 @@ class _Facts:
         """The numbers that the listener hears as those of the lines, in the order of speech."""
         runs = self.heard.tokens("line_number")
         told = [
-            number for number, _, first in self._telephone_numbers() if not runs.isdisjoint(range(first, first + 24))
+            number
+            for number, words, first in self._telephone_numbers()
+            if not runs.isdisjoint(range(first, first + 24)) and not self._elsewhere(words)
         ]
         return tuple(dict.fromkeys(told)) if runs else ()
 
