@@ -286,6 +286,7 @@ class OpenItem(Record):
     text: str
     level: Level
     because: str | None = None
+    fill: str | None = Field(None, description="the field whose value settles it")
     accepted: Acceptance | None = None
 
 

@@ -92,13 +92,21 @@ def open_lines(timeline: Timeline, *, brief: Path | None = None) -> list[Line]:
     lines += [Line(f"! STOPS  {_because(timeline, each)}", "bold red", hang=11) for each in stops]
     lines += [Line(f"- noted  {_because(timeline, each)}", hang=11) for each in noted if each.item.because or not brief]
     lines += [Line(f"= agreed {_accepted(item)}", hang=11) for item in timeline.open_items if item.accepted]
-    unsaid = [plain(each.item.text).partition(":")[0].rstrip(".") for each in noted if not each.item.because]
-    if unsaid and brief:
-        lines.append(Line(f"- noted  {'; '.join(unsaid)}. More: callnotes check {plain(str(brief))}", hang=11))
+    if brief:
+        lines += _in_brief([each.item for each in noted if not each.item.because], brief)
     for caution in timeline.cautions:
         text = plain(caution.text)
         lines.append(Line(f"* care   {text.split('. ')[0].rstrip('.') + '.' if brief else text}", "yellow", hang=11))
     return lines
+
+
+def _in_brief(items: Sequence[OpenItem], folder: Path) -> list[Line]:
+    """What rests on no event, named only; what can be filled in by its field."""
+    fields = ", ".join(item.fill for item in items if item.fill)
+    others = [plain(item.text).partition(":")[0].rstrip(".") for item in items if not item.fill]
+    named = "; ".join([*others, *([f"Not said: {fields}"] if fields else [])])
+    more = f"callnotes check {plain(str(folder))}"
+    return [Line(f"- noted  {named}. More: {more}", hang=11)] if named else []
 
 
 def as_data(timeline: Timeline) -> dict[str, Any]:
@@ -176,12 +184,13 @@ def _verdict(stops: int, noted: int) -> Line:
 
 
 def _because(timeline: Timeline, each: Named) -> str:
-    """The item, when what raised it was said, and the name by which it is accepted."""
+    """The item, the field that settles it, when what raised it was said, and the name by which it is accepted."""
     from callnotes.render.clock import clock_of
 
     event = timeline.event(each.item.because)
     at = f" ({clock_of(timeline).at(event.start)})" if event else ""
-    return plain(f"{each.item.text}{at} [{each.name}]")
+    text = f"{each.item.text.rstrip('.')}, or set {each.item.fill}." if each.item.fill else each.item.text
+    return plain(f"{text}{at} [{each.name}]")
 
 
 def _accepted(item: OpenItem) -> str:

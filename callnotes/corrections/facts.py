@@ -54,7 +54,9 @@ def field_of(name: str, trade: Trade) -> CallField:
         if plain in field.names:
             return field
     by_name = {known: field.name for field in trade.fields for known in field.names}
-    near = dict.fromkeys(by_name[known] for known in get_close_matches(plain, by_name, n=2 * _NEAREST, cutoff=0.6))
+    begun = [known for known in by_name if len(plain) > 1 and known.startswith(plain)]
+    close = get_close_matches(plain, by_name, n=2 * _NEAREST, cutoff=0.7)
+    near = dict.fromkeys(by_name[known] for known in (*begun, *close))
     if near:
         raise OptionError(f"no field {name!r}", hint=f"did you mean {' or '.join(list(near)[:_NEAREST])}?")
     raise OptionError(f"no field {name!r}", hint=f"the fields are {', '.join(f.name for f in trade.fields)}")

@@ -46,10 +46,9 @@ def open_items_of(timeline: Timeline, trade: Trade) -> tuple[OpenItem, ...]:
     items = [item for item in timeline.open_items if item.code not in own]
     for row in trade.requirements:
         for lack in CHECKS[row.check](row, course):
-            text = row.text.format(what=lack.what, where=lack.where)
-            items.append(
-                OpenItem(code=row.code, text=text[:1].upper() + text[1:], level=row.level, because=lack.because)
-            )
+            words = row.text.format(what=lack.what, where=lack.where)
+            text = words[:1].upper() + words[1:]
+            items.append(OpenItem(code=row.code, text=text, level=row.level, because=lack.because, fill=row.fill))
     return tuple(items)
 
 

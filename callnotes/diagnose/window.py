@@ -35,9 +35,10 @@ def test_overrun(row: Requirement, course: Course) -> Iterator[Lack]:
 
 
 def test_ending(row: Requirement, course: Course) -> Iterator[Lack]:
-    """Still on test with no more than ``minutes`` of the window left at the last words."""
+    """Still on site and on test with no more than ``minutes`` of the window left at the last words."""
     until, now = _until(course), _now(course)
-    if until is None or now is None or not _on_test(course):
+    gone = course.timeline.call.departed is not None
+    if until is None or now is None or gone or not _on_test(course):
         return
     left = (until - now) % DAY
     if left <= row.minutes:

@@ -21,7 +21,7 @@ from callnotes.render.context import (
     Verdict,
 )
 from callnotes.render.deeds import Deeds
-from callnotes.render.figures import amount, counted
+from callnotes.render.figures import amount, counted, series
 from callnotes.render.names import Names
 from callnotes.render.path import Path, path_of
 from callnotes.render.readings import ReadingWords
@@ -50,7 +50,7 @@ def report_of(timeline: Timeline, trade: Trade, words: Words) -> Report:
         ledger=tuple(_ledger(line, timeline, names, clock) for line in timeline.ledger),
         materials=tuple(counted(m.quantity, m.unit, m.item, trade) for m in call.materials),
         no_materials=call.no_materials,
-        open_items=_open_items(timeline),
+        open_items=_open_items(timeline, trade),
         next_test=_next_test(timeline, names),
         return_visit=call.return_visit,
         tickets=tuple(TicketRow(t.number, t.owner, t.person, t.promised) for t in call.tickets),
@@ -120,8 +120,16 @@ def _ledger(line: LedgerLine, timeline: Timeline, names: Names, clock: Clock) ->
     return LedgerRow(line.what, place, clock.at(disturbed.start) if disturbed else None, back, line.reason)
 
 
-def _open_items(timeline: Timeline) -> tuple[OpenRow, ...]:
-    rows = dict.fromkeys(map(_open_item, timeline.open_items))
+def _open_items(timeline: Timeline, trade: Trade) -> tuple[OpenRow, ...]:
+    """The open items, those that stop first and those accepted last; all facts that nobody said are one row."""
+    noted = [item for item in timeline.open_items if item.level == "noted" and not item.accepted]
+    unsaid = [item for item in noted if item.fill and not item.because]
+    rows = dict.fromkeys(_open_item(item) for item in timeline.open_items if item not in unsaid)
+    plain = {field.name: field.plain for field in trade.fields}
+    if unsaid:
+        rows[
+            OpenRow(f"Not said: {series([plain.get(item.fill or '', item.text) for item in unsaid])}", stops=False)
+        ] = None
     return tuple(sorted(rows, key=lambda row: (not row.stops, row.accepted_by is not None)))
 
 

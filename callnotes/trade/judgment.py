@@ -159,8 +159,9 @@ class Requirement(Entry):
     """One thing that a closed call must hold. ``check`` names the rule; the other keys narrow it.
 
     ``fact``: which call fact. ``outs``: which things still out ("fire", "guarded", "plug", "other"). ``reason``:
-    only with, or only without, a reason said, or somebody told. ``status``: only at a diagnosis status listed.
-    ``unless_status``: not at one of these. ``minutes``: so long before. ``text`` may hold ``{what}`` and ``{where}``.
+    only with, or only without, a reason said, or somebody told. ``status``: only at a diagnosis status listed,
+    ``unless_status``: not at one of these. ``minutes``: so long before. ``fill``: the field whose value settles it.
+    ``text`` may hold ``{what}`` and ``{where}``.
     """
 
     code: str
@@ -173,6 +174,7 @@ class Requirement(Entry):
     status: tuple[str, ...] = ()
     unless_status: tuple[str, ...] = ()
     minutes: int = 0
+    fill: str | None = None
 
 
 class CautionSign(Entry):

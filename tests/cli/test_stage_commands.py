@@ -138,5 +138,5 @@ def test_check_for_a_program(callnotes: Command, timeline_of: Callable[..., Path
     said = callnotes("check", timeline_of("stops"), "--json")
     told = json.loads(said.out)
     assert (said.status, told["format"], told["may_close"]) == (1, "callnotes.check/1", False)
-    item = {"code": "item-0", "text": "Item 0", "level": "stops", "because": "E1", "accepted": None}
+    item = {"code": "item-0", "text": "Item 0", "level": "stops", "because": "E1", "fill": None, "accepted": None}
     assert told["open_items"] == [item]
