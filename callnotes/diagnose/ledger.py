@@ -17,41 +17,15 @@ from callnotes.records import Event, LedgerLine, Point
 from callnotes.trade.judgment import LedgerRule
 
 FOR_GOOD = (
-    "for good",
-    "abandoned",
-    "retired",
-    "given up",
-    "cut it out",
-    "cut out",
-    "capped",
-    "dead for good",
-    "never going back",
-)
+    "for good", "abandoned", "retired", "given up", "cut it out",
+    "cut out", "capped", "dead for good", "never going back",
+)  # fmt: skip
 ALL_OF_THEM = ("both", "all", "everything", "every one", "the two of them", "each")
 ONE_PLUG = ({"alarm_panel", "line_seizure_jack"}, {"set", "jack"}, {"cable", "demarc", "block", "terminal"})
 IDLE_WORDS = {
-    "the",
-    "a",
-    "an",
-    "of",
-    "on",
-    "off",
-    "out",
-    "in",
-    "it",
-    "its",
-    "to",
-    "from",
-    "back",
-    "and",
-    "both",
-    "new",
-    "old",
-    "own",
-    "side",
-    "end",
-    "ends",
-}
+    "the", "a", "an", "of", "on", "off", "out", "in", "it", "its", "to", "from", "back",
+    "and", "both", "new", "old", "own", "side", "end", "ends",
+}  # fmt: skip
 CONNECTORS = {"plug", "cord", "lead", "connector"}  # words that name a thing by what it hangs on
 SHOWS_ITSELF = {"set", "device", "pbx", "alarm_panel", "switch", "ont", "patch_panel", "jack", "filter"}
 WORKS = {"dial_tone", "outgoing_call", "incoming_call", "operation", "link", "sync"}
