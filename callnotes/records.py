@@ -134,6 +134,7 @@ class OnTest(Record):
     since: str | None = None
     until: str | None = None
     operator: str | None = None
+    off: str | None = Field(None, description="when it was taken off test")
 
 
 class Call(Record):
@@ -156,6 +157,9 @@ class Call(Record):
     return_visit: bool | None = None
     tickets: tuple[Ticket, ...] = ()
     on_test: OnTest | None = None
+    complaint: str | None = Field(None, description="the reported trouble, where a person filled it in")
+    accepted_by: str | None = Field(None, description="who accepted the work")
+    checkout: str | None = Field(None, description="the client's check-out number")
     inferred: tuple[str, ...] = ()
 
 
@@ -269,11 +273,21 @@ class LedgerLine(Record):
     reason: str | None = None
 
 
+class Acceptance(Record):
+    """Who lets an open item stand and why; ``at`` is ISO 8601."""
+
+    by: str
+    reason: str
+    at: str
+
+
 class OpenItem(Record):
     code: str
     text: str
     level: Level
     because: str | None = None
+    fill: str | None = Field(None, description="the field whose value settles it")
+    accepted: Acceptance | None = None
 
 
 class CautionGiven(Record):

@@ -43,6 +43,7 @@ __all__ = [
     "reopen",
     "sha256_of",
     "source_of",
+    "was_edited",
     "write_whole",
 ]
 
@@ -132,6 +133,16 @@ class CallFolder:
         if not self.has(CORRECTIONS):
             write_whole(self.path / CORRECTIONS, b"")
 
+    def append(self, name: str, line: str) -> None:
+        """Adds one line to a file that only grows; the file holds the whole line after it, or is as before."""
+        path = self.path / name
+        try:
+            before = path.read_bytes() if path.exists() else b""
+        except OSError as error:
+            raise cannot_read(path, error) from error
+        break_ = b"" if not before or before.endswith(b"\n") else b"\n"
+        write_whole(path, before + break_ + line.encode() + b"\n")
+
     def remember(self) -> None:
         """Writes the folder's memory down."""
         write_whole(self.path / MEMORY, (self.memory.model_dump_json(indent=2) + "\n").encode())
@@ -140,6 +151,11 @@ class CallFolder:
 def is_call_folder(path: Path) -> bool:
     """Whether the folder holds a call that was begun."""
     return path.is_dir() and any((path / name).is_file() for name in (MEMORY, TIMELINE, TRANSCRIPT))
+
+
+def was_edited(path: Path, name: str) -> bool:
+    """Whether a person changed that file of the call folder at ``path``; asked without its lock."""
+    return CallFolder(path, _recall(path), fresh=False).edited(name)
 
 
 def recording_of(path: Path) -> Path:

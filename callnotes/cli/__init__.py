@@ -22,6 +22,7 @@ from callnotes.cli.guide import guide
 from callnotes.cli.report import report
 from callnotes.cli.run import run
 from callnotes.cli.screen import plain
+from callnotes.cli.set import set_
 from callnotes.cli.timeline import timeline
 from callnotes.cli.transcribe import transcribe
 from callnotes.errors import CallnotesError, InputError, OutputError
@@ -39,8 +40,8 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
-for command in (run, transcribe, timeline, report, check, guide, doctor):
-    app.command()(command)
+for command in (run, transcribe, timeline, report, check, set_, guide, doctor):
+    app.command(command.__name__.rstrip("_"))(command)
 # Figures may be negative, and each sum has options of its own: calc reads them itself.
 app.command(context_settings={"ignore_unknown_options": True, "help_option_names": []})(calc)
 

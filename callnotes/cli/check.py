@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from callnotes.cli import options
-from callnotes.cli.stage import as_file, timeline_file
+from callnotes.cli.stage import as_file
 
 NOT_TO_BE_CLOSED = 1
 
@@ -21,10 +21,10 @@ def check(
     Gives the open items and what to take care of. Exit status 1 if something stops the call from being closed.
     """
     from callnotes.cli.summary import as_data, may_close, open_lines, show
-    from callnotes.pipeline.one import read_timeline
+    from callnotes.pipeline.timelines import read_call
 
     with as_file(call) as given:
-        timeline = read_timeline(timeline_file(given))
+        timeline = read_call(given)
     if json:
         from json import dumps
 

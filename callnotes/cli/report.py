@@ -9,7 +9,7 @@ import typer
 
 from callnotes.cli import options
 from callnotes.cli.screen import progress
-from callnotes.cli.stage import STANDARD, as_file, deliver, tell, timeline_file, where_to
+from callnotes.cli.stage import STANDARD, as_file, deliver, tell, where_to
 from callnotes.errors import OptionError
 
 if TYPE_CHECKING:
@@ -34,6 +34,7 @@ def report(
     """
     from callnotes import callfolder
     from callnotes.pipeline import one
+    from callnotes.pipeline.timelines import read_call, timeline_file
 
     settings = options.settings_from(vocabulary=vocabulary, templates=templates)
     trade = one.ready(settings)
@@ -43,13 +44,13 @@ def report(
         if call.is_dir() and output is None:
             kinds = one.REPORTS if kind is None else (_kind(kind, None),)
             with callfolder.reopen(call) as folder:
-                made = one.read_timeline(source)
+                made = read_call(call, trade)
                 job = one.Job(folder, settings, shown, trade)
                 paths = [job.keep_report(made, one_kind) for one_kind in kinds]
         else:
             target = where_to(output, given)
             chosen = _kind(kind, target)
-            paths = deliver(one.render(one.read_timeline(source), settings, chosen, trade), target, source)
+            paths = deliver(one.render(read_call(given, trade), settings, chosen, trade), target, source)
     tell(paths, json=json)
 
 

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from callnotes.cli.screen import plain
-from callnotes.errors import InputError, OptionError
+from callnotes.errors import OptionError
 
 STANDARD = "-"
 
@@ -24,18 +24,6 @@ def as_file(given: str) -> Iterator[Path]:
         path = Path(folder) / "standard input"
         path.write_bytes(sys.stdin.buffer.read())
         yield path
-
-
-def timeline_file(given: Path) -> Path:
-    """The timeline of a call folder, or the file itself; ``InputError`` where a folder has none yet."""
-    from callnotes.callfolder import TIMELINE
-
-    if not given.is_dir():
-        return given
-    if not (given / TIMELINE).is_file():
-        hint = f"callnotes run {given} makes it" if any(given.iterdir()) else "give a call folder"
-        raise InputError(f"holds no {TIMELINE}", where=str(given), hint=hint)
-    return given / TIMELINE
 
 
 def where_to(output: str | None, source: Path) -> str:

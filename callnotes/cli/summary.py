@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from callnotes.cli.screen import has_color, plain, width
 
 if TYPE_CHECKING:
+    from callnotes.corrections import Named
     from callnotes.records import Diagnosis, Event, OpenItem, Timeline
     from callnotes.render.names import Names
     from callnotes.trade import Trade
@@ -82,18 +83,30 @@ def open_lines(timeline: Timeline, *, brief: Path | None = None) -> list[Line]:
 
     ``brief`` is the call folder when it is to be read at a glance: what rests on no event is only named.
     """
-    stops = [item for item in timeline.open_items if item.level == "stops"]
-    noted = [item for item in timeline.open_items if item.level != "stops"]
+    from callnotes.corrections import named
+
+    standing = [each for each in named(timeline) if each.item.accepted is None]
+    stops = [each for each in standing if each.item.level == "stops"]
+    noted = [each for each in standing if each.item.level != "stops"]
     lines = [_verdict(len(stops), len(noted))]
-    lines += [Line(f"! STOPS  {_because(timeline, item)}", "bold red", hang=11) for item in stops]
-    lines += [Line(f"- noted  {_because(timeline, item)}", hang=11) for item in noted if item.because or not brief]
-    unsaid = [plain(item.text).partition(":")[0].rstrip(".") for item in noted if not item.because]
-    if unsaid and brief:
-        lines.append(Line(f"- noted  {'; '.join(unsaid)}. More: callnotes check {plain(str(brief))}", hang=11))
+    lines += [Line(f"! STOPS  {_because(timeline, each)}", "bold red", hang=11) for each in stops]
+    lines += [Line(f"- noted  {_because(timeline, each)}", hang=11) for each in noted if each.item.because or not brief]
+    lines += [Line(f"= agreed {_accepted(item)}", hang=11) for item in timeline.open_items if item.accepted]
+    if brief:
+        lines += _in_brief([each.item for each in noted if not each.item.because], brief)
     for caution in timeline.cautions:
         text = plain(caution.text)
         lines.append(Line(f"* care   {text.split('. ')[0].rstrip('.') + '.' if brief else text}", "yellow", hang=11))
     return lines
+
+
+def _in_brief(items: Sequence[OpenItem], folder: Path) -> list[Line]:
+    """What rests on no event, named only; what can be filled in by its field."""
+    fields = ", ".join(item.fill for item in items if item.fill)
+    others = [plain(item.text).partition(":")[0].rstrip(".") for item in items if not item.fill]
+    named = "; ".join([*others, *([f"Not said: {fields}"] if fields else [])])
+    more = f"callnotes check {plain(str(folder))}"
+    return [Line(f"- noted  {named}. More: {more}", hang=11)] if named else []
 
 
 def as_data(timeline: Timeline) -> dict[str, Any]:
@@ -170,8 +183,16 @@ def _verdict(stops: int, noted: int) -> Line:
     return Line("Nothing is open.", "bold")
 
 
-def _because(timeline: Timeline, item: OpenItem) -> str:
+def _because(timeline: Timeline, each: Named) -> str:
+    """The item, the field that settles it, when what raised it was said, and the name by which it is accepted."""
     from callnotes.render.clock import clock_of
 
-    event = timeline.event(item.because)
-    return plain(f"{item.text} ({clock_of(timeline).at(event.start)})" if event else item.text)
+    event = timeline.event(each.item.because)
+    at = f" ({clock_of(timeline).at(event.start)})" if event else ""
+    text = f"{each.item.text.rstrip('.')}, or set {each.item.fill}." if each.item.fill else each.item.text
+    return plain(f"{text}{at} [{each.name}]")
+
+
+def _accepted(item: OpenItem) -> str:
+    agreed = item.accepted
+    return plain(f"{item.text} (accepted by {agreed.by}: {agreed.reason})" if agreed else item.text)

@@ -36,6 +36,7 @@ def timeline(
     """
     from callnotes import callfolder
     from callnotes.pipeline import one
+    from callnotes.pipeline.timelines import corrected
     from callnotes.records import to_json
 
     settings = options.settings_from(profile=profile, vocabulary=vocabulary)
@@ -47,12 +48,14 @@ def timeline(
     with as_file(transcript) as source, progress() as shown:
         if call.is_dir() and output is None:
             with callfolder.reopen(call) as folder:
-                made = one.make_timeline(one.read_transcript(call / callfolder.TRANSCRIPT), settings, trade)
+                heard = one.make_timeline(one.read_transcript(call / callfolder.TRANSCRIPT), settings, trade)
+                made = corrected(heard, call, trade)
                 paths = [one.Job(folder, settings, shown, trade).keep_timeline(made)]
         else:
             target = where_to(output, source)
             source = call / callfolder.TRANSCRIPT if call.is_dir() else source
             made = one.make_timeline(one.read_transcript(source), settings, trade)
+            made = corrected(made, call, trade) if call.is_dir() else made
             paths = deliver(to_json(made).encode(), target, source)
     tell(paths, json=json)
 

@@ -11,7 +11,7 @@ from callnotes.diagnose.path import ordered
 from callnotes.records import Timeline
 from callnotes.trade import Trade
 
-__all__ = ["diagnose", "may_close"]
+__all__ = ["diagnose", "may_close", "reopened"]
 
 
 def diagnose(timeline: Timeline, trade: Trade) -> Timeline:
@@ -26,3 +26,8 @@ def diagnose(timeline: Timeline, trade: Trade) -> Timeline:
     return timeline.model_copy(
         update={"open_items": open_items_of(timeline, trade), "cautions": cautions_of(timeline, trade)}
     )
+
+
+def reopened(timeline: Timeline, trade: Trade) -> Timeline:
+    """The same timeline with its open items made anew and its other conclusions as they stand."""
+    return timeline.model_copy(update={"open_items": open_items_of(timeline, trade)})

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from callnotes.diagnose.course import says
+from callnotes.diagnose.course import Course, says
+from callnotes.diagnose.guarded import reported_as
 from callnotes.records import CautionGiven, Event, Point, Timeline
 from callnotes.trade import Trade
 from callnotes.trade.judgment import CautionSign
@@ -13,16 +14,24 @@ SPOKEN_HERE = ("planned", "comment", "instruction", "conversation", "recap")
 def cautions_of(timeline: Timeline, trade: Trade) -> tuple[CautionGiven, ...]:
     """Each caution once, by the first event that raises it; one raised by speech set aside names no event."""
     given = []
+    guarded_line = reported_as(Course(timeline, trade), "guarded")
     for caution in trade.cautions:
+        signs = [sign for sign in caution.signs if guarded_line or not sign.reported]
         cause = next(
-            (e for e in timeline.events if any(_raises(e, timeline.point(e.point), s, trade) for s in caution.signs)),
-            None,
+            (e for e in timeline.events if any(_raises(e, timeline.point(e.point), s, trade) for s in signs)), None
         )
-        words = tuple(w for sign in caution.signs if not (sign.quantity or sign.action) for w in sign.words)
-        spoken = any(s.reason in SPOKEN_HERE and says(_as_event(s.text), words) for s in timeline.set_aside)
+        spoken = any(_spoken(sign, timeline) for sign in signs)
         if cause is not None or spoken:
             given.append(CautionGiven(code=caution.code, text=caution.text, because=cause.id if cause else None))
     return tuple(given)
+
+
+def _spoken(sign: CautionSign, timeline: Timeline) -> bool:
+    """Whether its words stand in speech that was set aside, as talk of here and now or, for some, as told by others."""
+    if sign.quantity or sign.action:
+        return False
+    reasons = (*SPOKEN_HERE, "quoted") if sign.told else SPOKEN_HERE
+    return any(s.reason in reasons and says(_as_event(s.text), sign.words) for s in timeline.set_aside)
 
 
 def _raises(event: Event, point: Point | None, sign: CautionSign, trade: Trade) -> bool:
@@ -36,7 +45,7 @@ def _raises(event: Event, point: Point | None, sign: CautionSign, trade: Trade) 
         not sign.words or says(event, sign.words, object_only=bool(sign.action and event.object)),
         not sign.unless or not says(event, sign.unless),
         sign.over is None or _over(event, sign, trade),
-        event.kind != "note" or bool(sign.words and not sign.action),
+        event.kind != "note" or (sign.told and bool(sign.words)),
     )
     return all(checks)
 

@@ -17,43 +17,19 @@ from callnotes.records import Event, LedgerLine, Point
 from callnotes.trade.judgment import LedgerRule
 
 FOR_GOOD = (
-    "for good",
-    "abandoned",
-    "retired",
-    "given up",
-    "cut it out",
-    "cut out",
-    "capped",
-    "dead for good",
-    "never going back",
-)
+    "for good", "abandoned", "retired", "given up", "cut it out",
+    "cut out", "capped", "dead for good", "never going back",
+)  # fmt: skip
 ALL_OF_THEM = ("both", "all", "everything", "every one", "the two of them", "each")
 ONE_PLUG = ({"alarm_panel", "line_seizure_jack"}, {"set", "jack"}, {"cable", "demarc", "block", "terminal"})
 IDLE_WORDS = {
-    "the",
-    "a",
-    "an",
-    "of",
-    "on",
-    "off",
-    "out",
-    "in",
-    "it",
-    "its",
-    "to",
-    "from",
-    "back",
-    "and",
-    "both",
-    "new",
-    "old",
-    "own",
-    "side",
-    "end",
-    "ends",
-}
+    "the", "a", "an", "of", "on", "off", "out", "in", "it", "its", "to", "from", "back",
+    "and", "both", "new", "old", "own", "side", "end", "ends",
+}  # fmt: skip
+CONNECTORS = {"plug", "cord", "lead", "connector"}  # words that name a thing by what it hangs on
 SHOWS_ITSELF = {"set", "device", "pbx", "alarm_panel", "switch", "ont", "patch_panel", "jack", "filter"}
 WORKS = {"dial_tone", "outgoing_call", "incoming_call", "operation", "link", "sync"}
+RETURN_VISIT = "waiting for the return visit"
 HANDED_ON = {"refer": "handed over", "label": "tagged", "notify": "told"}
 ENOUGH = 2
 
@@ -84,11 +60,21 @@ def ledger_of(course: Course) -> tuple[LedgerLine, ...]:
     return tuple(_line(out, course) for out in outs if not _given_up(out, course))
 
 
+def is_account(line: LedgerLine, course: Course) -> bool:
+    """Whether a line of the ledger is an alarm account on test."""
+    event = course.timeline.event(line.disturbed_by)
+    return event is not None and event.action == "notify"
+
+
 def _take_out(event: Event, position: int, rule: LedgerRule, outs: list[Out], course: Course) -> None:
     if any(o.back is event for o in outs):
         return
-    again = (o for o in outs if o.back is None and o.rule.what == rule.what and _same_thing(o.event, event, course))
-    if not any(again):
+    same = [o for o in outs if o.back is None and o.rule.what == rule.what and _same_thing(o.event, event, course)]
+    for out in same:
+        shown = _shown_back(out, course)
+        if shown is not None and course.events.index(shown) < position:  # it had been back, and is out anew
+            out.back = shown
+    if all(out.back for out in same):
         outs.append(Out(event, position, rule))
 
 
@@ -150,10 +136,16 @@ def _match(out: Out, event: Event, course: Course) -> int:
         return min(shared, 2) + 1
     if a.id == b.id:
         return 4 + shared
-    if same_place(a, b, sides=False):
+    if same_place(a, b, sides=False) or _shorter_name(a, b):
         return 3 + shared - _other_side(a, b)
     panel = ENOUGH if _one_plug(a, b) and a.kind in ONE_PLUG[0] else 0
     return max(panel, min(shared, 2), _replaced(out, event))
+
+
+def _shorter_name(a: Point, b: Point) -> bool:
+    """Whether two things of one kind may be one, told in full and in short: "ramp house", "ramp"."""
+    names = [set(str(p.label).lower().split()) for p in (a, b) if p.label]
+    return a.kind == b.kind and len(names) == ENOUGH and (names[0] <= names[1] or names[1] <= names[0])
 
 
 def _other_side(a: Point, b: Point) -> int:
@@ -161,8 +153,8 @@ def _other_side(a: Point, b: Point) -> int:
 
 
 def _replaced(out: Out, event: Event) -> int:
-    """A new thing of the same name closes the old one, wherever its ends are (a cord, a jumper)."""
-    shared = _words(out.event) & _words(event)
+    """A new thing of the same name closes the old one, wherever its ends are (a cord, a jumper of wire)."""
+    shared = _thing_words(out.event) & _thing_words(event)
     return ENOUGH if event.action in ("replace", "terminate", "install") and shared else 0
 
 
@@ -178,7 +170,10 @@ def _same_thing(a: Event, b: Event, course: Course) -> bool:
     here, there = course.at(a), course.at(b)
     if not (a.point == b.point or same_place(here, there) or _panel_plug(a, b, course)):
         return False
-    return not (_words(a) and _words(b)) or bool(_words(a) & _words(b))
+    if not (_words(a) and _words(b)) or _words(a) & _words(b):
+        return True
+    by_its_plug = _words(a) <= CONNECTORS or _words(b) <= CONNECTORS
+    return by_its_plug and here is not None and here.kind in ("set", "device")
 
 
 def _panel_plug(a: Event, b: Event, course: Course) -> bool:
@@ -189,6 +184,12 @@ def _panel_plug(a: Event, b: Event, course: Course) -> bool:
 def _words(event: Event) -> set[str]:
     words = re.findall(r"[a-z0-9]+", (event.object or "").lower().replace("'s", ""))
     return {w.removesuffix("s") for w in words if len(w) > 1 or w.isdigit()} - IDLE_WORDS
+
+
+def _thing_words(event: Event) -> set[str]:
+    """Its words, and with "jumper" the wire that one is made of."""
+    words = _words(event)
+    return words | {"wire"} if "jumper" in words else words
 
 
 def _shown_back(out: Out, course: Course) -> Event | None:
@@ -276,7 +277,7 @@ def _reason(out: Out, course: Course) -> str | None:
             best = (speaks, _handing_on(event, course))
     if best is not None:
         return best[1]
-    return "waiting for the return visit" if course.timeline.call.return_visit else None
+    return RETURN_VISIT if course.timeline.call.return_visit else None
 
 
 def _handing_on(event: Event, course: Course) -> str:

@@ -23,6 +23,7 @@ _TELEPHONE = re.compile(r"(?:\(?\b(\d{3})\)?[-. ]{1,2})?\b(\d{3})[-. ](\d{4})\b"
 # Area codes and exchange codes begin with 2 to 9 (North American Numbering Plan, NXX-NXX-XXXX).
 _SPOKEN = re.compile(r"(?:[2-9]\d{2})?[2-9]\d{6}")
 _BEFORE_CODE = {"is", "'s", "number", "it", ",", ":", "the"}
+_BEFORE_TICKET, _TICKET_REACH = {"is", "'s", "number"}, 10
 _OPENING, _ENDING = 0.3, 0.8
 # A telephone number is said in no more words than this.
 _LONGEST_RUN = 60
@@ -109,22 +110,33 @@ class _Facts:
         return len(self.talk.norms[at]) == 1 and self.talk.norms[at].isalpha()
 
     def _line_numbers(self) -> tuple[str, ...]:
-        """Telephone numbers of the opening, less those that were only called or belong to somebody else."""
+        """Telephone numbers of the opening, less those that were only called or belong to somebody else.
+
+        With none there, those that are said later to be the line's own.
+        """
         found: list[str] = []
         for number, clause_words, first in self._telephone_numbers():
-            if (
-                first < self.opening
-                and not any(f" {word} " in f" {clause_words} " for word in self.words["elsewhere"])
-                and number not in found
-            ):
+            if first < self.opening and not self._elsewhere(clause_words) and number not in found:
                 found.append(number)
-        return tuple(found) or self._heard_lines()
+        return tuple(found) or self._heard_lines() or self._own_numbers()
+
+    def _elsewhere(self, clause_words: str) -> bool:
+        """Whether a clause speaks of somebody else's telephone: a cell, the shop."""
+        return any(f" {word} " in f" {clause_words} " for word in self.words["elsewhere"])
+
+    def _own_numbers(self) -> tuple[str, ...]:
+        """Telephone numbers in a sentence that says whose they are: "the gate's own number, ..."."""
+        said = {self._sentence_of(hit.first) for hit in self.cues["own_number"]}
+        told = [number for number, _, first in self._telephone_numbers() if self._sentence_of(first) in said]
+        return tuple(dict.fromkeys(told))
 
     def _heard_lines(self) -> tuple[str, ...]:
         """The numbers that the listener hears as those of the lines, in the order of speech."""
         runs = self.heard.tokens("line_number")
         told = [
-            number for number, _, first in self._telephone_numbers() if not runs.isdisjoint(range(first, first + 24))
+            number
+            for number, words, first in self._telephone_numbers()
+            if not runs.isdisjoint(range(first, first + 24)) and not self._elsewhere(words)
         ]
         return tuple(dict.fromkeys(told)) if runs else ()
 
@@ -221,9 +233,12 @@ class _Facts:
     def _date(self) -> str | None:
         months = set(self.words["months"])
         for at, norm in enumerate(self.talk.norms[: self.opening]):
-            if norm not in months or (norm in ("may", "march") and not self.talk.text(at, at + 1)[0].isupper()):
+            if norm not in months:
                 continue
             day = next((n for n in self.numbers if n.first == at + 1 or n.last in (at, at - 1)), None)
+            named = self.talk.text(at, at + 1)[0].isupper() or (day is not None and self.talk.norms[at - 1] == "of")
+            if norm in ("may", "march") and not named:
+                continue
             if day and 1 <= day.value <= 31:
                 return f"{norm.capitalize()} {int(day.value)}"
         return None
@@ -239,11 +254,19 @@ class _Facts:
     def _tickets(self) -> tuple[Ticket, ...]:
         tickets: list[Ticket] = []
         for hit in self.cues["ticket"]:
-            number = self._code_behind(hit.last) if hit.first >= self.opening else None
+            number = self._ticket_number(hit.last) if hit.first >= self.opening else None
             if number and all(t.number != number for t in tickets):
                 sentence = self._sentence_of(hit.first)
                 tickets.append(Ticket(number=number, owner=self._owner(sentence), promised=self._promised(sentence)))
         return tuple(tickets)
+
+    def _ticket_number(self, at: int) -> str | None:
+        """The code right behind "ticket", or behind an "is" of the same sentence: "a ticket for them, it is 12"."""
+        sentence, end = self._sentence_of(at - 1), min(at + _TICKET_REACH, len(self.talk.norms))
+        behind = [
+            i + 1 for i in range(at, end) if self.talk.norms[i] in _BEFORE_TICKET and self._sentence_of(i) == sentence
+        ]
+        return next((code for first in (at, *behind) if (code := self._code_behind(first))), None)
 
     def _owner(self, sentence: int) -> str | None:
         near = range(sentence - 2, sentence + 1)

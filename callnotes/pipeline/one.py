@@ -10,11 +10,10 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from pydantic import ValidationError
-
 from callnotes import callfolder
 from callnotes.callfolder import CAPTIONS, TIMELINE, TRANSCRIPT, CallFolder
 from callnotes.errors import InputError, OptionError
+from callnotes.pipeline.timelines import corrected, read_timeline
 from callnotes.progress import Progress, Silent
 from callnotes.records import Timeline, Transcript, to_json
 from callnotes.render import Kind
@@ -114,21 +113,6 @@ def ready(settings: Settings) -> Trade:
     return trade
 
 
-def read_timeline(path: Path) -> Timeline:
-    """The timeline in a file; ``InputError`` naming the place in it that does not hold."""
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        raise callfolder.cannot_read(path, error) from error
-    try:
-        return Timeline.model_validate_json(data)
-    except ValidationError as error:
-        first = error.errors()[0]
-        place = ".".join(map(str, first["loc"]))
-        what = f"is not a timeline: {place + ': ' if place else ''}{first['msg']}"
-        raise InputError(what, where=str(path), hint="callnotes timeline makes one from a transcript") from error
-
-
 class Job:
     """The stages at work in one call folder that is locked (``callfolder.reopen``).
 
@@ -161,11 +145,11 @@ class Job:
 
     def _timeline(self, source: Path | None) -> Timeline:
         if self._by_hand(TIMELINE):
-            return read_timeline(self.folder.path / TIMELINE)
+            return corrected(read_timeline(self.folder.path / TIMELINE), self.folder.path, self.trade)
         transcript = self._transcript(source)
         self._write(CAPTIONS, _captions(transcript))
         self.progress.begin("finding readings and actions")
-        timeline = make_timeline(transcript, self.settings, self.trade)
+        timeline = corrected(make_timeline(transcript, self.settings, self.trade), self.folder.path, self.trade)
         self.keep_timeline(timeline)
         self.progress.end()
         return timeline

@@ -65,6 +65,8 @@ class Head:
     departed: Annotated[str | None, '"9:55 a.m."']
     on_site: Annotated[str | None, 'time on site, "45 min"']
     line_numbers: Annotated[tuple[str, ...], "numbers of the lines worked on"]
+    accepted_by: Annotated[str | None, "who accepted the work"]
+    checkout: Annotated[str | None, "the client's check-out number"]
     assumed: Annotated[tuple[str, ...], "names of the fields above that rest on a guess"]
 
 
@@ -105,6 +107,8 @@ class OpenRow:
 
     text: Annotated[str, "what is open"]
     stops: Annotated[bool, "whether the call must not be closed before it is settled"]
+    accepted_by: Annotated[str | None, "who lets it stand"] = None
+    reason: Annotated[str | None, "why it may stand"] = None
 
 
 @dataclass(frozen=True)
@@ -124,6 +128,7 @@ class OnTestRow:
     since: Annotated[str | None, "from when"]
     until: Annotated[str | None, "until when"]
     operator: Annotated[str | None, "who took the call"]
+    off: Annotated[str | None, "when it was taken off test"]
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from callnotes.records import Event, LedgerLine, Timeline
+from callnotes.records import Event, LedgerLine, OnTest, OpenItem, Timeline
 from callnotes.render import clock as clocks
 from callnotes.render.clock import Clock
 from callnotes.render.context import (
@@ -21,7 +21,7 @@ from callnotes.render.context import (
     Verdict,
 )
 from callnotes.render.deeds import Deeds
-from callnotes.render.figures import amount, counted
+from callnotes.render.figures import amount, counted, series
 from callnotes.render.names import Names
 from callnotes.render.path import Path, path_of
 from callnotes.render.readings import ReadingWords
@@ -50,11 +50,11 @@ def report_of(timeline: Timeline, trade: Trade, words: Words) -> Report:
         ledger=tuple(_ledger(line, timeline, names, clock) for line in timeline.ledger),
         materials=tuple(counted(m.quantity, m.unit, m.item, trade) for m in call.materials),
         no_materials=call.no_materials,
-        open_items=_open_items(timeline),
+        open_items=_open_items(timeline, trade),
         next_test=_next_test(timeline, names),
         return_visit=call.return_visit,
         tickets=tuple(TicketRow(t.number, t.owner, t.person, t.promised) for t in call.tickets),
-        on_test=_on_test(on_test.since, on_test.until, on_test.operator) if on_test else None,
+        on_test=_on_test(on_test) if on_test else None,
         cautions=tuple(dict.fromkeys(c.text for c in timeline.cautions)),
         made=_making(timeline, clock),
     )
@@ -86,6 +86,8 @@ def _head(timeline: Timeline) -> Head:
         departed=clocks.time_of_day(call.departed),
         on_site=None if minutes is None else clocks.span(minutes),
         line_numbers=call.line_numbers,
+        accepted_by=call.accepted_by,
+        checkout=call.checkout,
         assumed=call.inferred,
     )
 
@@ -118,9 +120,23 @@ def _ledger(line: LedgerLine, timeline: Timeline, names: Names, clock: Clock) ->
     return LedgerRow(line.what, place, clock.at(disturbed.start) if disturbed else None, back, line.reason)
 
 
-def _open_items(timeline: Timeline) -> tuple[OpenRow, ...]:
-    rows = dict.fromkeys(OpenRow(item.text, item.level == "stops") for item in timeline.open_items)
-    return tuple(sorted(rows, key=lambda row: not row.stops))
+def _open_items(timeline: Timeline, trade: Trade) -> tuple[OpenRow, ...]:
+    """The open items, those that stop first and those accepted last; all facts that nobody said are one row."""
+    noted = [item for item in timeline.open_items if item.level == "noted" and not item.accepted]
+    unsaid = [item for item in noted if item.fill and not item.because]
+    rows = dict.fromkeys(_open_item(item) for item in timeline.open_items if item not in unsaid)
+    plain = {field.name: field.plain for field in trade.fields}
+    if unsaid:
+        rows[
+            OpenRow(f"Not said: {series([plain.get(item.fill or '', item.text) for item in unsaid])}", stops=False)
+        ] = None
+    return tuple(sorted(rows, key=lambda row: (not row.stops, row.accepted_by is not None)))
+
+
+def _open_item(item: OpenItem) -> OpenRow:
+    if item.accepted:
+        return OpenRow(item.text, stops=False, accepted_by=item.accepted.by, reason=item.accepted.reason)
+    return OpenRow(item.text, stops=item.level == "stops")
 
 
 def _next_test(timeline: Timeline, names: Names) -> NextRow | None:
@@ -129,8 +145,9 @@ def _next_test(timeline: Timeline, names: Names) -> NextRow | None:
     return NextRow(asked.do, names.table(point), asked.why, asked.needs_first) if asked else None
 
 
-def _on_test(since: str | None, until: str | None, operator: str | None) -> OnTestRow:
-    return OnTestRow(clocks.time_of_day(since), clocks.time_of_day(until), operator)
+def _on_test(window: OnTest) -> OnTestRow:
+    since, until, off = map(clocks.time_of_day, (window.since, window.until, window.off))
+    return OnTestRow(since, until, window.operator, off)
 
 
 def _making(timeline: Timeline, clock: Clock) -> Making:

@@ -78,7 +78,9 @@ def _left(path: Path, *, repaired: bool) -> list[Station]:
 
 
 def _quotes(timeline: Timeline) -> tuple[str, ...]:
-    """What was quoted before the first reading; else the first thing quoted; else nothing."""
+    """What a person filled in; else what was quoted before the first reading, the first thing quoted, or nothing."""
+    if timeline.call.complaint:
+        return (timeline.call.complaint,)
     quoted = [(s.start, s.text) for s in timeline.set_aside if s.reason == "quoted"]
     if not quoted:
         quoted = [(e.start, e.text) for e in timeline.events if e.kind == "note"]

@@ -14,6 +14,7 @@ from typing import Any
 
 from callnotes.errors import OptionError
 from callnotes.resources import DATA
+from callnotes.trade.fields import CallField
 from callnotes.trade.judgment import Caution, Fault, LedgerRule, Limit, Mend, Owner, Requirement
 from callnotes.trade.phrases import conditions_in, cues_in, details_in, sayings_in, stated_in, words_in
 from callnotes.trade.tables import entries_of, read_csv, read_toml
@@ -57,6 +58,7 @@ class Trade:
     ledger_rules: tuple[LedgerRule, ...]
     requirements: tuple[Requirement, ...]
     cautions: tuple[Caution, ...]
+    fields: tuple[CallField, ...]
 
     @cached_property
     def _by_name(self) -> dict[tuple[str, str], Any]:
@@ -127,4 +129,5 @@ def load_trade(vocabulary: Sequence[Path] = ()) -> Trade:
         ledger_rules=table("ledger", LedgerRule),
         requirements=table("requirement", Requirement, "code"),
         cautions=table("caution", Caution, "code"),
+        fields=table("field", CallField, "name"),
     )

@@ -132,6 +132,7 @@ class LedgerRule(Entry):
 
 Check = Literal[
     "fact_missing",
+    "line_number_missing",
     "complaint_missing",
     "no_readings",
     "mend_without_retest",
@@ -139,12 +140,15 @@ Check = Literal[
     "still_out",
     "left_on_test",
     "test_overrun",
+    "test_ending",
     "guarded_untold",
     "guarded_unproved",
+    "guarded_line_faulty",
     "danger_standing",
     "word_against_limit",
     "leads_missing",
     "materials_unsaid",
+    "ticket_missing",
     "return_unexplained",
     "next_step_unsaid",
     "not_found",
@@ -154,8 +158,9 @@ Check = Literal[
 class Requirement(Entry):
     """One thing that a closed call must hold. ``check`` names the rule; the other keys narrow it.
 
-    ``fact``: which call fact. ``outs``: which things still out ("guarded", "plug", "other"). ``reason``: only
-    with, or only without, a reason said. ``status``: only at a diagnosis status listed.
+    ``fact``: which call fact. ``outs``: which things still out ("fire", "guarded", "plug", "other"). ``reason``:
+    only with, or only without, a reason said, or somebody told. ``status``: only at a diagnosis status listed,
+    ``unless_status``: not at one of these. ``minutes``: so long before. ``fill``: the field whose value settles it.
     ``text`` may hold ``{what}`` and ``{where}``.
     """
 
@@ -167,10 +172,17 @@ class Requirement(Entry):
     outs: tuple[str, ...] = ()
     reason: bool | None = None
     status: tuple[str, ...] = ()
+    unless_status: tuple[str, ...] = ()
+    minutes: int = 0
+    fill: str | None = None
 
 
 class CautionSign(Entry):
-    """What raises a caution: a reading over ``over`` at ``at``, an action, or ``words`` heard in an event."""
+    """What raises a caution: a reading over ``over`` at ``at``, an action, or ``words`` heard in an event.
+
+    ``guarded``: at an alarm panel or its jack. ``reported``: on a call whose reported trouble is that of a line that
+    guards life or property. ``told``: its words count as well where somebody else told them.
+    """
 
     quantity: tuple[str, ...] = ()
     state: tuple[str, ...] = ()
@@ -179,6 +191,8 @@ class CautionSign(Entry):
     action: tuple[str, ...] = ()
     at: tuple[str, ...] = ()
     guarded: bool = False
+    reported: bool = False
+    told: bool = False
     words: tuple[str, ...] = ()
     unless: tuple[str, ...] = ()
 

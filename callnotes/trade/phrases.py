@@ -87,6 +87,7 @@ def words_in(files: Sequence[tuple[Path, Tree]]) -> dict[tuple[str, str], tuple[
             "call_cue",
             "word_set",
             "measure_words",
+            "closeout_words",
         ):
             for name, words in tree.get(table, {}).items():
                 found[table, name] = (*found.get((table, name), ()), *words)

@@ -17,12 +17,12 @@ from callnotes.cli.screen import plain
 
 from .conftest import WORDS, Command
 
-COMMANDS = ["run", "transcribe", "timeline", "report", "check", "guide", "doctor", "calc"]
+COMMANDS = ["run", "transcribe", "timeline", "report", "check", "set", "guide", "doctor", "calc"]
 PROGRAM = [sys.executable, "-c", "import sys; from callnotes.cli import main; sys.exit(main())"]
 
 
 def test_the_commands_are_these() -> None:
-    assert [command.callback.__name__ for command in app.registered_commands if command.callback] == COMMANDS
+    assert [command.name for command in app.registered_commands] == COMMANDS
 
 
 @pytest.mark.parametrize("command", COMMANDS)

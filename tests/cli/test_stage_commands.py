@@ -122,8 +122,8 @@ def test_check_stops_what_must_not_be_closed(callnotes: Command, timeline_of: Ca
     assert said.status == 1
     assert said.out.splitlines() == [
         "  DO NOT LEAVE YET: 1 open item",
-        "  ! STOPS  Item 0 (3:20)",
-        "  - noted  Item 1 (3:20)",
+        "  ! STOPS  Item 0 (3:20) [item-0]",
+        "  - noted  Item 1 (3:20) [item-1]",
         "  * care   Mind the ladder. Local codes decide.",
     ]
 
@@ -138,4 +138,5 @@ def test_check_for_a_program(callnotes: Command, timeline_of: Callable[..., Path
     said = callnotes("check", timeline_of("stops"), "--json")
     told = json.loads(said.out)
     assert (said.status, told["format"], told["may_close"]) == (1, "callnotes.check/1", False)
-    assert told["open_items"] == [{"code": "item-0", "text": "Item 0", "level": "stops", "because": "E1"}]
+    item = {"code": "item-0", "text": "Item 0", "level": "stops", "because": "E1", "fill": None, "accepted": None}
+    assert told["open_items"] == [item]

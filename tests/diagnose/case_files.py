@@ -2,6 +2,7 @@
 
     # what the case is about
     call order=1 left=09:30 return=yes materials=none until=10:00
+    call + until=10:00 off=09:50          the facts of a whole call, and these
     note set
     read demarc/side=provider dial_tone present plug=out
     read demarc/side=provider dc_voltage 51.2V leads=tip-ring fail
@@ -21,11 +22,23 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from callnotes.records import Call, Condition, Event, Made, Material, OnTest, Point, SetAside, Timeline
+from callnotes.records import Call, Condition, Event, Made, Material, OnTest, Point, SetAside, Ticket, Timeline
 
 CASES = Path(__file__).parents[1] / "cases" / "diagnosis"
-FACTS = {"order": "work_order", "site": "site", "contact": "contact", "came": "arrived", "left": "departed"}
-WHOLE = "call order=1 site=there contact=Ann came=08:00 left=09:30 materials=none"
+FACTS = {
+    "order": "work_order",
+    "site": "site",
+    "contact": "contact",
+    "day": "date",
+    "came": "arrived",
+    "left": "departed",
+    "complaint": "complaint",
+    "accepted": "accepted_by",
+}
+WHOLE = (
+    "call order=1 site=there contact=Ann tech=Bo line=555-0100 day=2026-03-09 came=08:00 left=09:30 accepted=Ann"
+    " materials=none"
+)
 
 
 @dataclass
@@ -55,7 +68,8 @@ def parse(name: str, text: str) -> Case:
             continue
         match words[0]:
             case "call":
-                call = _call(words[1:])
+                whole = WHOLE.split()[1:] if words[1:2] == ["+"] else []
+                call = _call([*whole, *(word for word in words[1:] if word != "+")])
             case "aside":
                 aside.append(SetAside(start=0, end=0, text=thing, reason=words[1]))
             case "expect":
@@ -74,7 +88,10 @@ def parse(name: str, text: str) -> Case:
 
 def _call(words: list[str]) -> Call:
     given = dict(w.split("=", 1) for w in words)
-    made: dict[str, Any] = {FACTS[k]: v for k, v in given.items() if k in FACTS}
+    made: dict[str, Any] = {FACTS[k]: v.replace("_", " ") for k, v in given.items() if k in FACTS and v}
+    made |= {name: (given[k],) for k, name in (("tech", "technicians"), ("line", "line_numbers")) if given.get(k)}
+    if "ticket" in given:
+        made["tickets"] = (Ticket(number=given["ticket"]),)
     materials = given.get("materials")
     if materials and materials != "none":
         made["materials"] = (Material(item=materials, quantity=1),)
@@ -82,7 +99,7 @@ def _call(words: list[str]) -> Call:
     if "return" in given:
         made["return_visit"] = given["return"] == "yes"
     if "until" in given:
-        made["on_test"] = OnTest(until=given["until"])
+        made["on_test"] = OnTest(until=given["until"], off=given.get("off"))
     return Call(**made)
 
 

@@ -35,6 +35,22 @@ def test_every_named_check_and_pattern_exists() -> None:
     assert {sign.pattern for fault in TRADE.faults for sign in fault.signs if sign.pattern} == set(PATTERNS)
 
 
+def test_what_an_item_can_be_filled_in_with_is_a_field() -> None:
+    fields = {field.name for field in TRADE.fields}
+    assert {row.fill for row in TRADE.requirements if row.fill} <= fields
+
+
+def test_filling_in_the_field_settles_the_item() -> None:
+    made = concluded("call order=\n" + LINE.format(reading="noise 14dBrnC plug=out pass"))
+    filled = {"work_order": "1", "site": "Mill", "contact": "Ann", "technicians": ("Bo",), "date": "2026-03-09"}
+    filled |= {"arrived": "09:00", "departed": "10:00", "accepted_by": "Ann", "complaint": "dead"}
+    filled |= {"line_numbers": ("555-0100",), "no_materials": True}
+    call = made.call.model_copy(update=filled)
+    again = diagnose(made.model_copy(update={"call": call}), TRADE)
+    assert {item.code for item in made.open_items if item.fill and not item.because}
+    assert not [item for item in again.open_items if item.fill]
+
+
 def test_faults_and_mends_name_what_exists() -> None:
     actions, faults = {a.action for a in TRADE.actions}, {f.id for f in TRADE.faults}
     quantities, kinds = {q.quantity for q in TRADE.quantities}, {p.kind for p in TRADE.points}

@@ -12,6 +12,7 @@ import pytest
 
 from callnotes.errors import InputError, OptionError
 from callnotes.pipeline import one
+from callnotes.pipeline.timelines import read_timeline
 from callnotes.progress import Silent
 from callnotes.records import Cue
 from callnotes.settings import Settings
@@ -184,7 +185,7 @@ def test_another_transcript_under_the_same_path_is_another_call(tmp_path: Path, 
     source.write_text("[0:01] no dial tone at the demarc\n")
     second, _ = run(source, tmp_path)
     assert (first.folder.name, second.folder.name) == ("call", "call-2")
-    assert one.read_timeline(first.folder / "timeline.json") == first.timeline
+    assert read_timeline(first.folder / "timeline.json") == first.timeline
 
 
 def test_a_timeline_is_no_input_to_run(tmp_path: Path, ear: Ear, sound: Sound) -> None:
@@ -197,7 +198,7 @@ def test_what_is_no_timeline_is_named_with_its_place(tmp_path: Path) -> None:
     path = tmp_path / "timeline.json"
     path.write_text(json.dumps({"format": "callnotes.timeline/1", "made": {"version": "1"}, "events": [{"id": "E1"}]}))
     with pytest.raises(InputError, match=r"timeline\.json: is not a timeline: events\.0\.kind: Field required"):
-        one.read_timeline(path)
+        read_timeline(path)
 
 
 def test_the_package_itself_is_light_and_gives_the_stages() -> None:
