@@ -84,6 +84,8 @@ class DataJob(Job):
             steps = self.chance.shuffled(steps)
         if self.symptom == "poe":
             steps = ["power", "poe", *(s for s in steps if s not in ("power", "poe"))]
+        done = {"cord": "cord", "spare_port": "switch"}
+        steps = [s for s in steps if id(self.by_kind[done.get(s, "jack")]) not in self.worked_on or s not in done]
         for step in steps[: self.technician.patience]:
             self._go()
             run: Callable[[], None] = getattr(self, f"_step_{step}")
@@ -119,7 +121,7 @@ class DataJob(Job):
     def _step_power(self) -> None:
         if self.by_kind["device"].label == "printer":
             return
-        dark = self._linked() is False or self.symptom == "poe" and not self._works()
+        dark = self._linked() is False or (self.symptom == "poe" and not self._works())
         self._say(self._at("device"), "power", "absent" if dark else "present")
 
     def _step_poe(self) -> None:
@@ -146,6 +148,7 @@ class DataJob(Job):
         self.notes.act(self._at("cord"), "replace", "cord")
         for fault in self._faults("cord"):
             fault.mended = True
+        self.worked_on.add(id(self.by_kind["cord"]))
         if self._tries(("cord",)):
             self._keep("cord")
         else:
@@ -160,8 +163,11 @@ class DataJob(Job):
     def _step_spare_port(self) -> None:
         self.tested.add(id(self.by_kind["switch"]))
         self.notes.act(self._at("switch"), "move", "cord to a spare port")
+        self.worked_on.add(id(self.by_kind["switch"]))
         if self._tries(("switch",)):
             self._keep("switch")
+            for fault in self._faults("switch"):
+                fault.mended = fault.kind.mend == ("move", "cord to a spare port")
         else:
             self._clear("switch")
 
@@ -188,7 +194,7 @@ class DataJob(Job):
         if bad and faults and seen in ("open", "short") and self.chance.hit(0.6):
             self._distance(faults[0])
         elif bad:
-            self._keep(*RUN)
+            self._keep("patch_panel", "jack", *(("cable",) if seen in ("open", "short") else ()))
         elif self.symptom in ("link", "service"):
             self._clear(*RUN)
 
@@ -232,6 +238,8 @@ class DataJob(Job):
             self.notes.number(Place(run), "length", round(self.chance.within((305, 370))), "ft", False)
             self._keep("cable")
         elif does in MAPS and does != "split":
+            if does in ("crossed", "reversed"):
+                self._clear("cable")  # wires change places at an end, not inside a run
             self._say(Place(run), "wire_map", does or "open", self._wires(does or "open"))
         return True
 
@@ -243,7 +251,8 @@ class DataJob(Job):
         if self.suspect.kind == "switch" and self.chance.hit(0.3):
             self.refer(self.suspect, "network people")
             return False
-        if self.suspect.kind != "cord" or self._faults("cord"):
+        cured = any(f.mended and f.element is self.suspect for f in self.plant.faults)
+        if not cured:
             if self.chance.hit(0.12):
                 return False
             self.notes.walk()
@@ -280,8 +289,7 @@ class DataJob(Job):
             self.notes.number(Place(run), "margin", round(margin, 1), "dB", None, (("test", "NEXT", None),))
 
     def _mend_run(self, run: Element) -> None:
-        self.suspects = [self.by_kind[k] for k in RUN]
-        self.suspects = [e for e in self.suspects if e.kind == "cable"] if self.chance.hit(0.2) else self.suspects
+        self._keep(*RUN)
         self.suspect = self.choose(self.suspects)
         self.mend(self.suspect)
         if self.chance.hit(self.technician.retests):

@@ -31,6 +31,8 @@ def draw(seed: int, noise: float = 1.0) -> SimulatedCall:
     notes = Notes(chance)
     job = JOBS[world](plant, chance, notes, draw_technician(chance), symptom)
     job.work()
+    if plant.dried:
+        notes.slip("dried out meanwhile")
     hearing = Hearing(plant, chance, noise)
     timeline = hearing.timeline(notes)
     return SimulatedCall(seed, timeline, _truth(job, hearing))
@@ -44,18 +46,26 @@ def draw_many(n: int, seed: int) -> Iterator[SimulatedCall]:
 def _truth(job: Job, hearing: Hearing) -> Truth:
     plant = job.plant
     faults = tuple(_true_fault(f, hearing) for f in plant.faults)
+    right = job.suspect is not None and _is_right(plant, job.suspect)
     tested = bool(plant.faults) and bool(job.tested & {id(e) for e in _at_or_beyond(plant, plant.faults[0].element)})
     return Truth(
         world=plant.world,
         symptom=job.symptom,
         faults=faults,
-        mended=bool(faults) and faults[0].mended,
         retested=job.retested,
         referred=job.referred,
-        isolated=job.isolated and job.suspect is not None,
+        isolated=right,
         tested=tested,
         believed=job.suspect.kind if job.suspect else None,
+        right=right,
         slips=tuple(job.notes.slips),
+    )
+
+
+def _is_right(plant: Plant, suspect: Element) -> bool:
+    """True if the suspect has a fault; of what lies behind the interface nobody can tell the element."""
+    return any(
+        f.element is suspect or (suspect.kind == "demarc" and f.element.owner == "provider") for f in plant.faults
     )
 
 
@@ -64,13 +74,14 @@ def _at_or_beyond(plant: Plant, element: Element) -> list[Element]:
 
 
 def _true_fault(fault: Fault, hearing: Hearing) -> TrueFault:
-    kind, element = fault.kind, fault.element
+    kind, element = fault.kind, fault.named
     name = "cable" if element.kind == "cord" else element.kind
     side = "provider" if element.owner == "provider" or kind.whose == ("provider",) else "customer"
     behind = side == "provider" and "no_service" in kind.fair
     return TrueFault(
         fault=kind.word,
         what=kind.what,
+        symptom=kind.symptom,
         shows=kind.shunt or kind.series or kind.does or kind.symptom,
         kind=name,
         label=element.label,

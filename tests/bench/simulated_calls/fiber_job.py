@@ -35,7 +35,7 @@ class FiberJob(Job):
         for _ in range(2):
             self.suspects = list(self.plant.path)
             self._search()
-            if not self._mend_and_prove():
+            if not self.suspects or not self._mend_and_prove():
                 break
 
     # --- the light as it is --------------------------------------------------------------------------
@@ -82,7 +82,10 @@ class FiberJob(Job):
 
     def _search(self) -> None:
         self._go()
-        self._state(self.ont, "link", "up" if self._works() else "down")
+        if not self._state(self.ont, "link", "up" if self._works() else "down"):
+            self._power(self.far)
+            self.suspects = []
+            return
         if self._power_of(self.ont):
             return
         order = {"walk": (self.sender, self.near, self.far), "half": (self.near, self.far, self.sender)}

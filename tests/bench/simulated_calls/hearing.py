@@ -4,12 +4,19 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from callnotes.records import Condition, Event, Made, Point, Timeline
+from callnotes.records import Condition, Event, Made, Point, SetAside, Timeline
 from tests.bench.simulated_calls.chance import Chance
 from tests.bench.simulated_calls.notes import Draft, Notes, Place
 from tests.bench.simulated_calls.plant import Element, Plant
 from tests.bench.simulated_calls.rates import rate, span
 from tests.bench.simulated_calls.words import state_verdict, turned
+
+# What talk about how things ought to be is most easily taken for a finding, by world.
+INVENTED = {
+    "voice": (("dial_tone", "present"), ("dial_tone", "absent"), ("continuity", "open"), ("line_sound", "noisy")),
+    "data": (("link", "up"), ("link", "down"), ("wire_map", "open"), ("cable_test", "fail")),
+    "fiber": (("link", "up"), ("link", "down"), ("continuity", "open")),
+}
 
 
 class Hearing:
@@ -37,7 +44,10 @@ class Hearing:
                 p.model_copy(update={"order": i}) for i, p in enumerate(sorted(points, key=lambda p: int(p.id[1:])))
             ]
         made = Made(version="simulated")
-        return Timeline(made=made, points=tuple(points), events=tuple(events))
+        quoted = tuple(
+            SetAside(start=e.start, end=e.end, text=e.text, reason="quoted") for e in events if e.kind == "note"
+        )
+        return Timeline(made=made, points=tuple(points), events=tuple(events), set_aside=quoted)
 
     def point_of(self, element: Element) -> str | None:
         """The id of an element's point, the one first named if it has two; None if it was never named."""
@@ -61,8 +71,6 @@ class Hearing:
             notes.slip("misheard")
         holds = tuple(h for h in said.holds if self.chance.hit(rate("speech.condition_said")) or h[0] == "leads")
         holds = tuple(h for h in holds if not self._slip("condition_lost"))
-        if said.thing and said.kind == "reading":
-            holds = (("object", said.thing, None), *holds)
         verdict_lost = said.verdict_from == "stated" and self._slip("verdict_lost")
         return self._event(said, place, holds, self._confidence(right), verdict_lost)
 
@@ -70,16 +78,14 @@ class Hearing:
         if draft.state is not None and draft.quantity is not None and self._slip("state_turned"):
             state = turned(draft.quantity, draft.state)
             verdict = state_verdict(draft.quantity, state)
-            return replace(draft, state=state, verdict=verdict, verdict_from="state"), False
+            return replace(draft, state=state, thing=None, verdict=verdict, verdict_from="state"), False
         if draft.value is not None and self._slip("number_turned"):
             factor = self.chance.one((10.0, 0.1, -1.0, 0.2))
             return replace(draft, value=round(draft.value * factor, 2)), False
         return draft, True
 
     def _invented(self, draft: Draft, notes: Notes) -> Event:
-        quantity, state = self.chance.one(
-            (("dial_tone", "present"), ("dial_tone", "absent"), ("continuity", "open"), ("line_sound", "noisy"))
-        )
+        quantity, state = self.chance.one(INVENTED[self.plant.world])
         notes.slip("talk taken for an observation")
         start = draft.start - 2.0
         fake = Draft("reading", start, draft.start - 0.5, f"you'd have {quantity.replace('_', ' ')} {state}", draft.place,
@@ -101,7 +107,7 @@ class Hearing:
             id=f"E{self.count}", kind=said.kind, start=round(said.start, 2), end=round(said.end, 2), text=said.text,
             confidence=confidence, point=self._point(place) if place is not None else None, quantity=said.quantity,
             value=said.value, unit=said.unit, state=said.state, conditions=conditions, verdict=verdict,
-            verdict_from=ground, action=said.action, object=said.thing if said.kind == "action" else None,
+            verdict_from=ground, action=said.action, object=said.thing,
         )  # fmt: skip
 
     def _confidence(self, right: bool, name: str | None = None) -> float:

@@ -19,7 +19,9 @@ MENDS: dict[str, dict[tuple[str, str], float]] = {
     "line_seizure_jack": {("replace", "jack"): 2, ("terminate", "pair"): 1},
     "alarm_panel": {("reset", "panel"): 1, ("replace", "panel cord"): 1},
     "filter": {("replace", "filter"): 1},
-    "set": {("replace", "phone"): 1},
+    "set": {("replace", "phone"): 3, ("reset", "phone"): 1},
+    "data cable": {("replace", "run"): 1},
+    "fiber cable": {("repair", "splice"): 2, ("replace", "fiber"): 1},
     "pbx": {("reset", "system"): 2, ("configure", "port"): 2, ("move", "station to a spare port"): 1},
     "switch": {("reset", "switch"): 1, ("configure", "port"): 1, ("move", "cord to a spare port"): 2},
     "cord": {("replace", "cord"): 1},
@@ -38,6 +40,8 @@ class Job:
         self.suspect: Element | None = None
         self.isolated = self.referred = self.retested = False
         self.tested: set[int] = set()
+        self.looked_good: set[int] = set()
+        self.worked_on: set[int] = set()
 
     def work(self) -> None:
         """Work the call from arrival to the last word."""
@@ -55,23 +59,34 @@ class Job:
             self.notes.slip("sound thing looked bad")
             return True
         self.notes.state(place, "inspection", "ok")
+        self.looked_good.add(id(element))
         return False
 
     def choose(self, suspects: list[Element]) -> Element:
         """The suspect to mend: what looks bad, else the likeliest by habit."""
         for element in self.chance.shuffled(suspects):
-            can_be_seen = element.kind not in ("switch", "ont")
-            if can_be_seen and self.chance.hit(self.technician.inspects) and self.looks_bad(element):
+            worth_it = element.kind not in ("switch", "ont") and id(element) not in self.looked_good
+            if (
+                worth_it
+                and self.chance.hit(self.technician.inspects / 2 if len(suspects) > 3 else self.technician.inspects)
+                and self.looks_bad(element)
+            ):
                 self.isolated = True
                 return element
         self.isolated = self.isolated or len(suspects) == 1
-        return self.chance.one(suspects)
+        return self.chance.weigh(suspects, [self._blame(e) for e in suspects])
+
+    def _blame(self, element: Element) -> float:
+        """How readily an element is blamed: habit, and less where it looked good or was mended before."""
+        been = rate("blame.looked_good") ** ((id(element) in self.looked_good) + 2 * (id(element) in self.worked_on))
+        return rate(f"blame.{element.kind}") * been
 
     def mend(self, element: Element) -> None:
         """Mend an element; a fault of it is gone, unless the work was bad."""
+        self.worked_on.add(id(element))
         faults = [f for f in self.plant.faults if f.element is element and not f.mended]
         asked = [f.kind.mend for f in faults if f.kind.mend]
-        habit = MENDS[element.kind]
+        habit = MENDS.get(f"{self.plant.world} {element.kind}", MENDS[element.kind])
         action, thing = asked[0] if asked else self.chance.weigh(list(habit), list(habit.values()))
         self.notes.act(Place(element), action, thing)
         if self.chance.hit(rate("slips.mend_fails")):

@@ -49,12 +49,16 @@ class Element:
 
 @dataclass(eq=False)
 class Fault:
-    """A fault in an element. ``active`` changes with an intermittent; ``mended`` is for good."""
+    """A fault in an element. ``active`` changes with an intermittent; ``mended`` is for good.
+
+    ``named`` is where the trade says it is: what the office does wrong is at the interface.
+    """
 
     kind: FaultKind
     element: Element
     ohms: float
     at_share: float
+    named: Element
     intermittent: bool = False
     active: bool = True
     mended: bool = False
@@ -74,6 +78,7 @@ class Plant:
     path: list[Element]
     faults: list[Fault] = field(default_factory=list)
     battery_v: float = 50.0
+    dried: bool = False
     dry_after: int | None = None  # the visit after which what was wet is dry
 
     def faults_at(self, element: Element) -> Iterator[Fault]:
@@ -85,6 +90,7 @@ class Plant:
         for fault in self.faults:
             if fault.kind.wet and self.dry_after is not None and visit > self.dry_after:
                 fault.active = False
+                self.dried = True
             elif fault.intermittent:
                 fault.active = chance.hit(rate("faults.intermittent_shows"))
 

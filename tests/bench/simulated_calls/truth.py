@@ -13,7 +13,7 @@ class TrueFault:
     """One thing that is wrong.
 
     ``fault`` is the contract's word, or ``outside the list``; ``what`` says it in plain words. ``shows`` is
-    its electrical face (``open``, ``short``, ``noisy``, ...). ``point`` is the element's
+    its electrical face (``open``, ``short``, ``hum``, ...), ``symptom`` what the customer notices. ``point`` is the element's
     point in the timeline, None where nobody named it. ``fair`` and ``fair_kinds`` hold every word and kind of
     point that a careful listener may use for it, the true one included.
     """
@@ -21,6 +21,7 @@ class TrueFault:
     fault: str
     what: str
     shows: str
+    symptom: str
     kind: str
     label: str | None
     point: str | None
@@ -42,24 +43,34 @@ class Truth:
 
     ``tested`` says whether any reading was taken at or beyond the first fault's element; ``slips`` names
     what misled the technician or the ear. ``believed`` is the kind of element
-    that the technician settled on, None where on none.
+    that the technician settled on (``demarc`` for all that lies behind it), None where on none; ``right``
+    whether there was a fault in it.
     """
 
     world: str
     symptom: str
     faults: tuple[TrueFault, ...]
-    mended: bool
     retested: bool
     referred: bool
     isolated: bool
     tested: bool
     believed: str | None
+    right: bool
     slips: tuple[str, ...]
 
     @property
     def standing(self) -> TrueFault | None:
-        """The fault that the notes should name: the first that still stands, else the reported one."""
-        return next((f for f in self.faults if not f.mended), self.faults[0] if self.faults else None)
+        """The fault that the notes should name: of those that make the reported trouble the first that still stands.
+
+        If none stands, it is the one that was there first.
+        """
+        same = (f for f in self.faults if not f.mended and f.symptom == self.symptom)
+        return next(same, self.faults[0] if self.faults else None)
+
+    @property
+    def mended(self) -> bool:
+        """True if that fault is gone by the technician's hand."""
+        return self.standing is not None and self.standing.mended
 
     @property
     def fault(self) -> str:

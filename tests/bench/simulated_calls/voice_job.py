@@ -79,6 +79,7 @@ class VoiceJob(Job):
             else:
                 lo = at
                 if at == len(self.places) - 1:
+                    self.retested = self._came_clear()
                     return []
         self.isolated = hi - lo == 1
         return self._between(lo, hi)
@@ -111,6 +112,8 @@ class VoiceJob(Job):
         if first:
             self._part(element)
         bad = self._test(element, outer)
+        if not bad:
+            self.tests.second(element, outer)
         if self.chance.hit(self.technician.meters):
             self.tests.meter(element, outer)
         if not self.shunt_wise or not partable:
@@ -230,15 +233,21 @@ class VoiceJob(Job):
 
     # --- mend, retest, close --------------------------------------------------------------------------
 
+    def _came_clear(self) -> bool:
+        """Nothing is found where the trouble was reported: calls are made to prove the line."""
+        if not self.chance.hit(self.technician.retests):
+            return False
+        return not any([self.tests.call(q, *self.places[-1]) for q in ("outgoing_call", "incoming_call")])
+
     def _deal_with(self, suspects: list[Element]) -> bool:
         """Mend, or hand over; False ends the call."""
-        if all(e.owner == "provider" for e in suspects) or suspects[0].kind == "cable" and suspects[0].parent is None:
-            self.suspect = suspects[-1]
+        if all(e.owner == "provider" for e in suspects):
+            self.suspect = next(e for e in self.plant.path if e.kind == "demarc")
+            self._prove_at(self.suspect)
             if self.chance.hit(self.technician.refers):
-                self.refer(next((e for e in self.plant.path if e.kind == "demarc"), None), "provider")
+                self.refer(self.suspect, "provider")
             return False
-        suspects = [e for e in suspects if e.owner == "customer"]
-        self.suspect = self.choose(suspects)
+        self.suspect = self.choose(self._trace([e for e in suspects if e.owner == "customer"]))
         if self.suspect.kind == "alarm_panel" and self.suspect.parted and self.chance.hit(0.7):
             self.left_off.add(id(self.suspect))
             self.refer(self.suspect, "alarm company")
@@ -249,6 +258,32 @@ class VoiceJob(Job):
         self.notes.walk()
         self.mend(self.suspect)
         return True
+
+    def _prove_at(self, demarc: Element) -> None:
+        """Before the provider is called: the house parted, the test made again, a number taken."""
+        self._go(demarc)
+        if not demarc.parted and self.chance.hit(self.technician.parts_first):
+            self._part(demarc)
+            self._test(demarc, False)
+        if self.chance.hit(self.technician.meters):
+            self.tests.meter(demarc, False)
+        self._join(demarc)
+
+    def _trace(self, suspects: list[Element]) -> list[Element]:
+        """Tone put on a suspected run's near end and listened for at its far end, where a pair seems open."""
+        runs = [e for e in suspects if e.kind == "cable" and e.parent is not None and e.children]
+        if self.symptom != "dead" or not runs or not self.chance.hit(self.technician.meters / 2):
+            return suspects
+        run = runs[0]
+        if run.parent is None or run.parent.kind in ("cable", "demarc"):
+            return suspects
+        self._go(run.parent)
+        self.notes.act(Place(run.parent), "apply_tone", "toner", "put my toner on it")
+        self._go(run.children[0])
+        if self.tests.hears_toner(run):
+            return [e for e in suspects if e is not run] or suspects
+        self.isolated = True
+        return [run]
 
     def _retest(self) -> bool:
         place = self.places[-1]

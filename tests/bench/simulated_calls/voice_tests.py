@@ -121,6 +121,27 @@ class VoiceTests:
         state, _ = self._true_state(quantity, here, element) if here.tone else ("fails", None)
         return self._say(element, outer, quantity, state)
 
+    def second(self, element: Element, outer: bool) -> None:
+        """After a good main test another one, as habit has it."""
+        here = view(self.plant, element, outer)
+        if not self._live(here) or not self.chance.hit(rate("speech.second_test")):
+            return
+        if self.symptom == "dead":
+            state, thing = self._true_state("line_sound", here, element)
+            self._say(element, outer, "line_sound", state, thing)
+        elif self.symptom in ("noisy", "polarity", "number") and self.astray is None:
+            more = (("digit", "breaks"),) if self.chance.hit(rate("speech.digit_breaks")) else ()
+            self.notes.state(self.place(element, outer), "dial_tone", "present", holds=self.holds(element, *more))
+
+    def hears_toner(self, run: Element) -> bool:
+        """Listen for the toner at a run's far end: heard unless the run is open or shorted, or it bleeds."""
+        through = self.plant.conducts(run) and view(self.plant, run, True).dead_shunt is None
+        if self.chance.hit(rate("slips.tone_bleeds")):
+            through = not through
+            self.notes.slip("toner misheard")
+        self.notes.state(Place(run.children[0]), "tracing_tone", "present" if through else "absent")
+        return through
+
     def suspects_cord(self) -> bool:
         """After a dead reading: a bad cord is found out and changed, or not."""
         if not self.cord_open or not self.chance.hit(rate("slips.bad_cord_found")):
@@ -137,6 +158,9 @@ class VoiceTests:
         if self.cord_open or self.astray is False:
             return
         here = view(self.plant, element, outer)
+        if self.symptom == "sync":
+            self._rates(element, outer, here)
+            return
         for quantity in self.chance.shuffled(("voltage", "current", "noise", "ground"))[: self.chance.whole(1, 2)]:
             getattr(self, f"_{quantity}")(element, outer, here)
 
@@ -173,6 +197,16 @@ class VoiceTests:
             influence = self.chance.within((62, 85))
             self._number(element, outer, "balance", influence - level, "dB", 0, influence - level >= 60)
 
+    def _rates(self, element: Element, outer: bool, here: View) -> None:
+        """What a modem shows: a long or tapped line has much loss and no margin left."""
+        poor = here.has("slow")
+        loss, margin = (
+            self.chance.within((52, 66) if poor else (14, 38)),
+            self.chance.within((0, 5) if poor else (7, 18)),
+        )
+        self._number(element, outer, "attenuation", loss, "dB", 1, not poor)
+        self._number(element, outer, "snr_margin", margin, "dB", 1, not poor)
+
     def _ground(self, element: Element, outer: bool, here: View) -> None:
         if not any(f.kind.shunt == "foreign" for f in here.across):
             return
@@ -185,6 +219,10 @@ class VoiceTests:
             return
         self.tested.add(id(here.start))
         shunt = here.dead_shunt
+        if shunt is not None and shunt.kind.shunt != "held" and self.chance.hit(rate("speech.states_not_ohms")):
+            quantity = "short" if shunt.kind.shunt == "short" else "ground_fault"
+            self.notes.state(self.place(element, True), quantity, "present", holds=self.holds(element))
+            return
         if shunt is not None and shunt.kind.shunt in ("short", "held"):
             wire = LOOP_OHM_PER_FT * max(0.0, feet_between(here.start, shunt.element))
             ohm = wire + (
@@ -198,6 +236,10 @@ class VoiceTests:
             self._number(element, True, "resistance", ohm / 1000, "kohm", 1, False, ("leads", "ring-ground"))
             return
         leads = self.chance.one(("tip-ring", "tip-ground", "ring-ground"))
+        if self.chance.hit(rate("speech.states_not_ohms")):
+            quantity = "short" if leads == "tip-ring" else "ground_fault"
+            self.notes.state(self.place(element, True), quantity, "absent", holds=self.holds(element))
+            return
         bound = [("bound", ">")] if self.chance.hit(rate("speech.bound_said")) else []
         self._number(element, True, "insulation_resistance", self.chance.one((10, 20, 40, 100)), "Mohm", 0, True,
                      ("leads", leads), *bound, exact=True)  # fmt: skip

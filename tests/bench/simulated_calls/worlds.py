@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from tests.bench.simulated_calls.chance import Chance
 from tests.bench.simulated_calls.plant import Element, Fault, Plant
-from tests.bench.simulated_calls.rates import FaultKind, fault_kinds, rate, shares, span
+from tests.bench.simulated_calls.rates import FaultKind, fault_kinds, rate, span
 
 ROOMS = ("kitchen", "bedroom", "study", "counter", "back office", "den", "garage", "basement")
 PAIR_COLORS = [f"{tip}/{ring}" for tip in ("white", "red", "black", "yellow", "violet") for ring in
@@ -48,7 +48,8 @@ def _draw_fault(plant: Plant, chance: Chance, path: list[Element]) -> Fault:
         if places:
             break
     element = chance.one(places)
-    fault = Fault(kind, element, ohms=chance.whole(4, 60) * 100.0, at_share=chance.within((0.05, 0.95)))
+    source = path[0] if element.kind == "demarc" and kind.whose == ("provider",) else element
+    fault = Fault(kind, source, chance.whole(4, 60) * 100.0, chance.within((0.05, 0.95)), named=element)
     fault.intermittent = kind.wavers and chance.hit(rate("faults.intermittent") / 0.5)
     return fault
 
