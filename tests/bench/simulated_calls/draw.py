@@ -65,7 +65,9 @@ def _truth(job: Job, hearing: Hearing) -> Truth:
 def _is_right(plant: Plant, suspect: Element) -> bool:
     """True if the suspect has a fault; of what lies behind the interface nobody can tell the element."""
     return any(
-        f.element is suspect or (suspect.kind == "demarc" and f.element.owner == "provider") for f in plant.faults
+        f.element is suspect
+        or (f.element.owner == "provider" and (suspect.kind == "demarc" or suspect.owner == "provider"))
+        for f in plant.faults
     )
 
 

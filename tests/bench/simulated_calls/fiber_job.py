@@ -15,7 +15,7 @@ DB_PER_KM = 0.4  # single-mode, 1310 nm, typical
 CONNECTION_DB = 0.5  # a mated connection, typical
 LIMIT_DBM = -20.0  # a usual receiver
 DARK_DBM = -40.0
-LOSSES_DB = {"dirty": (5.0, 20.0), "bend": (14.0, 24.0), "weak": (14.0, 20.0)}
+LOSSES_DB = {"dirty": (13.0, 22.0), "bend": (14.0, 24.0), "weak": (14.0, 20.0)}
 
 
 class FiberJob(Job):
@@ -102,6 +102,12 @@ class FiberJob(Job):
         if self.run in self.suspects and self.run.owner == "customer" and self.chance.hit(self.technician.meters):
             self._reflect()
         self.isolated = len(self.suspects) == 1
+        panels = [e for e in self.suspects if e.kind == "patch_panel" and e.owner == "customer"]
+        for panel in panels:
+            if self.chance.hit(self.technician.inspects) and self.looks_bad(panel):
+                self._keep(panel)
+                self.isolated = True
+                break
 
     def _power_of(self, element: Element) -> bool:
         """Is the converter powered at all; True ends the search."""

@@ -56,6 +56,8 @@ def view(plant: Plant, element: Element, outer: bool) -> View:
     way = list(start.to_root())
     battery = all(plant.conducts(e) for e in way)
     joined = plant.joined(start)
+    for system in (e for e in way if e.kind == "pbx" and e.parent is not None):
+        joined += plant.joined(system.parent or start)  # trouble on the trunk reaches the stations, not the other way
     across = tuple(f for f in plant.faults if f.bites and f.element in joined and f.kind.shunt is not None)
     along = tuple(f for e in way for f in plant.faults_at(e))
     extra = sum(f.ohms for f in along if f.kind.series == "resistive")

@@ -96,17 +96,25 @@ class Plant:
 
     def conducts(self, element: Element) -> bool:
         """True if the pair goes through; a panel plugged into a seizure jack is in series with it."""
-        if element.parted or any(f.kind.series == "open" for f in self.faults_at(element)):
+        above = element.parent
+        if above is None:  # the source is parted below itself: its own outer end stays alive
+            return not any(f.kind.series == "open" for f in self.faults_at(element))
+        if element.parted or (above.parent is None and above.parted):
+            return False
+        if any(f.kind.series == "open" for f in self.faults_at(element)):
             return False
         panels = (c for c in element.children if c.kind == "alarm_panel" and not c.parted)
         return all(f.kind.series != "open" for panel in panels for f in self.faults_at(panel))
 
     def joined(self, start: Element) -> list[Element]:
-        """All elements whose outer end is one piece of copper with the outer end of ``start``."""
+        """All elements whose outer end is one piece of copper with the outer end of ``start``.
+
+        A system keeps its trunks and its stations apart.
+        """
         seen = [start]
         for here in seen:
-            near = [c for c in here.children if self.conducts(c)]
-            if here.parent is not None and self.conducts(here):
+            near = [c for c in here.children if c.kind != "pbx" and self.conducts(c)]
+            if here.parent is not None and here.kind != "pbx" and self.conducts(here):
                 near.append(here.parent)
             seen.extend(e for e in near if e not in seen)
         return seen

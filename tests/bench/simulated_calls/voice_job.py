@@ -40,8 +40,10 @@ class VoiceJob(Job):
             self.notes.note(f"customer {COMPLAINTS[self.symptom]}")
         if self.chance.hit(self.technician.mends_first):
             self._mends_a_favorite()
-        for _ in range(2):
-            suspects = self._search()
+        for _ in range(3):
+            suspects = self._widened(self._search())
+            if suspects and all(e.owner == "provider" for e in suspects) and self._house_holds_it():
+                suspects = self._hunt_below(0)
             if not suspects or not self._deal_with(suspects):
                 break
             self._put_back()
@@ -84,6 +86,14 @@ class VoiceJob(Job):
         self.isolated = hi - lo == 1
         return self._between(lo, hi)
 
+    def _widened(self, suspects: list[Element]) -> list[Element]:
+        """Where all of them were mended already, their neighbors on the path come in."""
+        if not suspects or any(id(e) not in self.worked_on for e in suspects):
+            return suspects
+        at = [self.plant.path.index(e) for e in suspects if e in self.plant.path] or [0]
+        near = self.plant.path[max(0, min(at) - 1) : max(at) + 2]
+        return [e for e in near if e.owner == "customer"] or suspects
+
     def _next(self, lo: int, hi: int, begun: bool) -> int:
         last = len(self.places) - 1
         style = self.technician.style
@@ -107,7 +117,7 @@ class VoiceJob(Job):
         """Test a place; second: good only once what lies below was parted."""
         element, outer = self.places[at]
         self._go(element)
-        partable = not outer and element.parts_by is not None
+        partable = (not outer or element.parent is None) and element.parts_by is not None
         first = partable and self.chance.hit(self.technician.parts_first) and element.kind == "demarc"
         if first:
             self._part(element)
@@ -117,6 +127,7 @@ class VoiceJob(Job):
         if self.chance.hit(self.technician.meters):
             self.tests.meter(element, outer)
         if not self.shunt_wise or not partable:
+            self._join(element)
             return bad, False
         if not first and bad and self.chance.hit(self.technician.parts_first):
             self._part(element)
@@ -243,7 +254,6 @@ class VoiceJob(Job):
         """Mend, or hand over; False ends the call."""
         if all(e.owner == "provider" for e in suspects):
             self.suspect = next(e for e in self.plant.path if e.kind == "demarc")
-            self._prove_at(self.suspect)
             if self.chance.hit(self.technician.refers):
                 self.refer(self.suspect, "provider")
             return False
@@ -259,15 +269,20 @@ class VoiceJob(Job):
         self.mend(self.suspect)
         return True
 
-    def _prove_at(self, demarc: Element) -> None:
-        """Before the provider is called: the house parted, the test made again, a number taken."""
+    def _house_holds_it(self) -> bool:
+        """Before the provider is called: the house parted, the test made again, a number taken.
+
+        True if the line is good with the house off, so that the trouble is not the provider's.
+        """
+        demarc, good = self.places[0][0], False
         self._go(demarc)
-        if not demarc.parted and self.chance.hit(self.technician.parts_first):
+        if self.chance.hit(self.technician.parts_first):
             self._part(demarc)
-            self._test(demarc, False)
+            good = not self._test(demarc, False) and self.shunt_wise
         if self.chance.hit(self.technician.meters):
             self.tests.meter(demarc, False)
         self._join(demarc)
+        return good
 
     def _trace(self, suspects: list[Element]) -> list[Element]:
         """Tone put on a suspected run's near end and listened for at its far end, where a pair seems open."""
