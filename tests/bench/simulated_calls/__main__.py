@@ -31,8 +31,9 @@ def show(call: SimulatedCall) -> str:
     truth = call.truth
     for fault in truth.faults:
         state = "mended" if fault.mended else "stands"
-        lines.append(f"  TRUTH {fault.fault}: {fault.what}; {fault.side}'s {fault.kind} {fault.label or ''} {fault.point}; "
-                     f"{state}{', intermittent' if fault.intermittent else ''}")  # fmt: skip
+        place = f"{fault.side}'s {fault.kind} {fault.label or ''} {fault.point or '(never named)'}"
+        wavers = ", intermittent" if fault.intermittent else ""
+        lines.append(f"  TRUTH {fault.fault}: {fault.what}; {place}; {state}{wavers}")
     if not truth.faults:
         lines.append("  TRUTH none")
     lines.append(

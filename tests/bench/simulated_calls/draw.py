@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from callnotes.records import Side
 from tests.bench.simulated_calls.chance import Chance
 from tests.bench.simulated_calls.data_job import DataJob
 from tests.bench.simulated_calls.fiber_job import FiberJob
@@ -78,7 +79,7 @@ def _at_or_beyond(plant: Plant, element: Element) -> list[Element]:
 def _true_fault(fault: Fault, hearing: Hearing) -> TrueFault:
     kind, element = fault.kind, fault.named
     name = "cable" if element.kind == "cord" else element.kind
-    side = "provider" if element.owner == "provider" or kind.whose == ("provider",) else "customer"
+    side: Side = "provider" if element.owner == "provider" or kind.whose == ("provider",) else "customer"
     behind = side == "provider" and "no_service" in kind.fair
     return TrueFault(
         fault=kind.word,

@@ -32,7 +32,7 @@ class FiberJob(Job):
     def work(self) -> None:
         if self.chance.hit(rate("speech.complaint_noted")):
             self.notes.note("customer says the building is off the network")
-        for _ in range(2):
+        for _ in range(3):
             self.suspects = list(self.plant.path)
             self._search()
             if not self.suspects or not self._mend_and_prove():
@@ -82,8 +82,8 @@ class FiberJob(Job):
 
     def _search(self) -> None:
         self._go()
-        if not self._state(self.ont, "link", "up" if self._works() else "down"):
-            self._power(self.far)
+        up = not self._state(self.ont, "link", "up" if self._works() else "down")
+        if up and not self._power(self.far):
             self.suspects = []
             return
         if self._power_of(self.ont):
@@ -148,12 +148,13 @@ class FiberJob(Job):
 
     def _mend_and_prove(self) -> bool:
         """Mend a suspect, or hand over; True if the search must go on."""
-        if all(e.owner == "provider" for e in self.suspects):
-            self.suspect = self.suspects[-1]
+        ours = [e for e in self.suspects if e.owner == "customer" and id(e) not in self.worked_on]
+        if not ours and self.sender.owner == "provider":
+            self.suspect = self.sender
             if self.chance.hit(self.technician.refers):
                 self.refer(self.ont, "provider")
             return False
-        self.suspect = self.choose([e for e in self.suspects if e.owner == "customer"])
+        self.suspect = self.choose(ours or [e for e in self.suspects if e.owner == "customer"])
         if self.chance.hit(0.15):
             return False
         self.mend(self.suspect)

@@ -87,9 +87,12 @@ class Hearing:
     def _invented(self, draft: Draft, notes: Notes) -> Event:
         quantity, state = self.chance.one(INVENTED[self.plant.world])
         notes.slip("talk taken for an observation")
-        start = draft.start - 2.0
-        fake = Draft("reading", start, draft.start - 0.5, f"you'd have {quantity.replace('_', ' ')} {state}", draft.place,
-                     quantity=quantity, state=state, verdict=state_verdict(quantity, state), verdict_from="state")  # fmt: skip
+        text = f"you'd have {quantity.replace('_', ' ')} {state}"
+        verdict = state_verdict(quantity, state)
+        fake = Draft(
+            "reading", draft.start - 2.0, draft.start - 0.5, text, draft.place,
+            quantity=quantity, state=state, verdict=verdict, verdict_from="state",
+        )  # fmt: skip
         return self._event(fake, draft.place, (), self._confidence(False, "invented"), False)
 
     def _event(self, said: Draft, place: Place | None, holds: tuple[tuple[str, str, Place | None], ...],

@@ -17,7 +17,8 @@ class Element:
 
     ``parts_by`` is what opens it for a test: ``plug``, ``clips``, ``pair`` (lifted), or None. ``sides`` are the
     words for its inner and outer end where the trade has such. ``detail`` holds fields of the
-    timeline's point. ``length_ft`` is a cable's.
+    timeline's point. ``length_ft`` is a cable's. ``parted`` opens it towards the provider, ``open_below`` takes
+    off what hangs on its outer end (the house cord of a gateway, the stations of a system).
     """
 
     kind: str
@@ -28,6 +29,7 @@ class Element:
     sides: tuple[str, str] | None = None
     length_ft: float = 0.0
     parted: bool = False
+    open_below: bool = False
     children: list[Element] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -96,10 +98,7 @@ class Plant:
 
     def conducts(self, element: Element) -> bool:
         """True if the pair goes through; a panel plugged into a seizure jack is in series with it."""
-        above = element.parent
-        if above is None:  # the source is parted below itself: its own outer end stays alive
-            return not any(f.kind.series == "open" for f in self.faults_at(element))
-        if element.parted or (above.parent is None and above.parted):
+        if element.parted or (element.parent is not None and element.parent.open_below):
             return False
         if any(f.kind.series == "open" for f in self.faults_at(element)):
             return False

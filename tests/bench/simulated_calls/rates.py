@@ -51,7 +51,12 @@ def _table() -> dict[str, Any]:
 def fault_kinds(world: str) -> tuple[FaultKind, ...]:
     """The faults of one world, in the table's order."""
     rows = (r for r in _table()["fault"] if r["world"] == world)
-    return tuple(FaultKind(**{k: tuple(v) if isinstance(v, list) else v for k, v in row.items()}) for row in rows)
+    return tuple(_fault_kind(row) for row in rows)
+
+
+def _fault_kind(row: dict[str, Any]) -> FaultKind:
+    fields: dict[str, Any] = {k: tuple(v) if isinstance(v, list) else v for k, v in row.items()}
+    return FaultKind(**fields)
 
 
 @cache

@@ -13,9 +13,9 @@ class TrueFault:
     """One thing that is wrong.
 
     ``fault`` is the contract's word, or ``outside the list``; ``what`` says it in plain words. ``shows`` is
-    its electrical face (``open``, ``short``, ``hum``, ...), ``symptom`` what the customer notices. ``point`` is the element's
-    point in the timeline, None where nobody named it. ``fair`` and ``fair_kinds`` hold every word and kind of
-    point that a careful listener may use for it, the true one included.
+    its electrical face (``open``, ``short``, ``hum``, ...), ``symptom`` what the customer notices.
+    ``point`` is the element's point in the timeline, None where nobody named it. ``fair`` and ``fair_kinds``
+    hold every word and kind of point that a careful listener may use for it, the true one included.
     """
 
     fault: str

@@ -14,6 +14,7 @@ MAIN = {
     "dead": "dial_tone", "noisy": "line_sound", "number": "line_number", "polarity": "polarity",
     "calls_out": "outgoing_call", "ring": "incoming_call", "sync": "sync", "set": "dial_tone",
 }  # fmt: skip
+SHUNTED_V = {"short": (0.1, 2.5), "held": (5.0, 9.5), "ground": (2.0, 9.0)}  # on hook, common practice
 Holds = list[tuple[str, str, Place | None]]
 
 
@@ -37,7 +38,9 @@ class VoiceTests:
         self.notes.walk()
         self.visits += 1
         self.plant.waver(self.chance, self.visits)
-        self.cord_open = self.cord_open or self.visits == self.cord_will_fail
+        if self.visits == self.cord_will_fail:
+            self.cord_open = True
+            self.notes.slip("bad test cord")
         self.astray = None
         if element.kind == "block" and self.chance.hit(rate("slips.wrong_pair")):
             self.astray = self.chance.hit(rate("slips.wrong_pair_live"))
@@ -53,8 +56,13 @@ class VoiceTests:
         """The conditions at an element: what is out there, and what else is said."""
         said: Holds = [(what, is_, None) for what, is_ in more]
         for part in (element, *element.children):
-            if part.parted and part.parts_by in ("plug", "clips"):
+            if (part.parted or part.open_below) and part.parts_by in ("plug", "clips"):
                 said.append((part.parts_by, "out", None if part is element else Place(part)))
+        elsewhere = (e for e in self.plant.elements if e.parted and e.parts_by in ("plug", "clips"))
+        for part in elsewhere:
+            near = part is element or part in element.children
+            if not near and self.chance.hit(rate("speech.far_condition_said")):
+                said.append((part.parts_by or "", "out", Place(part)))
         return said
 
     # --- the test that the complaint asks for --------------------------------------------------------
@@ -146,7 +154,6 @@ class VoiceTests:
         """After a dead reading: a bad cord is found out and changed, or not."""
         if not self.cord_open or not self.chance.hit(rate("slips.bad_cord_found")):
             return False
-        self.notes.slip("bad test cord")
         self.cord_open, self.cord_will_fail = False, None
         self.notes.act(None, "replace", "test cord", "my cord was open, changed it")
         return True
@@ -169,9 +176,7 @@ class VoiceTests:
         if not here.battery or here.has("no_service"):
             value = self.chance.within((0.0, 0.4))
         elif shunt is not None:
-            value = self.chance.within(
-                {"short": (0.1, 2.5), "held": (5.0, 9.5), "ground": (2.0, 9.0)}[shunt.kind.shunt]
-            )
+            value = self.chance.within(SHUNTED_V[shunt.kind.shunt or ""])
         else:
             value = self.plant.battery_v * (0.45 if here.has("sags") else 1.0)
         sign = 1 if here.has("reversed") else -1

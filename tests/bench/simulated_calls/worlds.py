@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from callnotes.records import Side
 from tests.bench.simulated_calls.chance import Chance
 from tests.bench.simulated_calls.plant import Element, Fault, Plant
 from tests.bench.simulated_calls.rates import FaultKind, fault_kinds, rate, span
@@ -177,7 +178,7 @@ def _data(chance: Chance) -> list[Element]:
 
 
 def _fiber(chance: Chance) -> list[Element]:
-    owner = "provider" if chance.hit(0.35) else "customer"
+    owner: Side = "provider" if chance.hit(0.35) else "customer"
     sender = Element("switch", owner, None, {"label": "provider's" if owner == "provider" else "main closet"})
     near = Element("patch_panel", owner, sender, {"label": "main", "port": chance.whole(1, 12)})
     run = Element("cable", owner, near, {"label": "fiber"}, length_ft=1000 * chance.within((0.4, 9.0)))
