@@ -108,6 +108,28 @@ def test_truth_fits_the_events() -> None:
             assert point is None or point.kind == fault.kind
 
 
+def test_a_clean_open_gives_tone_before_and_none_behind() -> None:
+    """Whole calls heard without loss, up to the first thing done; common practice, no published source."""
+    before, behind = Counter[str | None](), Counter[str | None]()
+    for call in (draw(n, noise=0) for n in range(4000)):
+        truth = call.truth
+        if truth.slips or len(truth.faults) != 1 or truth.world != "voice":
+            continue
+        fault = truth.faults[0]
+        place = call.timeline.point(fault.point)
+        if fault.shows != "open" or fault.intermittent or place is None:
+            continue
+        for event in call.timeline.events:
+            if event.kind == "action":
+                break
+            point = call.timeline.point(event.point)
+            if event.quantity == "dial_tone" and point is not None and point.order // 2 != place.order // 2:
+                (before if point.order < place.order else behind)[event.state] += 1
+    assert set(before) == {"present"}
+    assert set(behind) == {"absent"}
+    assert min(before.total(), behind.total()) > 50
+
+
 def test_confidence_goes_with_what_was_heard_right() -> None:
     right: list[float] = []
     wrong: list[float] = []
@@ -118,9 +140,9 @@ def test_confidence_goes_with_what_was_heard_right() -> None:
 
 
 def test_speed() -> None:
-    begun = time.perf_counter()
+    begun = time.process_time()
     list(draw_many(200, 3))
-    assert 200 / (time.perf_counter() - begun) > 250  # twice that on an idle machine; slack for a busy one
+    assert 200 / (time.process_time() - begun) > 300  # some 1500 a second on an idle core; slack for a busy one
 
 
 def test_a_call_prints_for_a_technician_to_judge() -> None:

@@ -8,7 +8,7 @@ from tests.bench.simulated_calls.chance import Chance
 from tests.bench.simulated_calls.job import Job
 from tests.bench.simulated_calls.notes import Notes, Place
 from tests.bench.simulated_calls.plant import Element, Fault, Plant
-from tests.bench.simulated_calls.rates import rate
+from tests.bench.simulated_calls.rates import rate, span
 from tests.bench.simulated_calls.technician import Technician
 from tests.bench.simulated_calls.words import state_verdict, turned
 
@@ -36,7 +36,7 @@ class DataSearch(Job):
         self.by_kind = {e.kind: e for e in plant.path}
         self.suspects = list(plant.path)
         wired = all(f.element.kind in RUN for f in plant.faults)
-        self.new_work = wired and symptom in ("link", "speed") and chance.hit(0.3)
+        self.new_work = wired and symptom in ("link", "speed") and chance.hit(rate("work.new_runs"))
         self.visit = 0
 
     # --- the link as it is ---------------------------------------------------------------------------
@@ -121,18 +121,20 @@ class DataSearch(Job):
         bad = [f for f in self._faults("switch", "cord", *RUN) if f.kind.does in ("low_poe", "resistive", "dead")
                or f.kind.series == "open"]  # fmt: skip
         weak = [f for f in bad if f.kind.does in ("low_poe", "resistive")]
-        watts = self.chance.within((3, 9)) if weak else 0.0 if bad else self.chance.within((24, 29))
+        watts = self.chance.within(span("shown.poe_weak_w" if weak else "shown.poe_good_w")) if weak or not bad else 0.0
         watts = round(self.chance.about(watts, rate("instrument.power")), 1)
         self.notes.number(self._at("jack"), "poe_power", watts, "W", not bad)
         if bad and self.symptom == "poe":
-            near = self.chance.within((3, 9)) if any(f.kind.does == "low_poe" for f in weak) else 29.0
+            near = self.chance.within(
+                span(f"shown.poe_{'weak' if any(f.kind.does == 'low_poe' for f in weak) else 'good'}_w")
+            )
             self.notes.number(self._at("switch"), "poe_power", round(near, 1), "W", near > 20)
             self._keep(*(("switch",) if near < 20 else ("cord", *RUN)))
         elif not bad:
             self._keep("device") if self.symptom == "poe" else self._clear("switch", "cord", *RUN)
 
     def _step_cord(self) -> None:
-        if self.symptom == "poe" and self.chance.hit(0.5):
+        if self.symptom == "poe" and self.chance.hit(rate("work.skips_cord_for_power")):
             return
         self.tested.add(id(self.by_kind["cord"]))
         self.notes.act(self._at("cord"), "replace", "cord")
@@ -180,10 +182,14 @@ class DataSearch(Job):
         self.tested |= {id(self.by_kind[k]) for k in RUN}
         does = faults[0].kind.does if faults else "pass"
         # A split pair passes a plain continuity tester; only one that measures crosstalk shows it.
-        seen = "pass" if does == "split" and self.chance.hit(0.5) else {"elsewhere": "open"}.get(does or "pass", does)
+        seen = (
+            "pass"
+            if does == "split" and self.chance.hit(rate("slips.map_misses_split"))
+            else {"elsewhere": "open"}.get(does or "pass", does)
+        )
         place = self._at(self.chance.one(("cable", "jack", "cable")))
         bad = self._say(place, "wire_map", seen or "pass", self._wires(seen or "pass"))
-        if bad and faults and seen in ("open", "short") and self.chance.hit(0.6):
+        if bad and faults and seen in ("open", "short") and self.chance.hit(rate("work.distance_told")):
             self._distance(faults[0])
         elif bad:
             self._keep("patch_panel", "jack", *(("cable",) if seen in ("open", "short") else ()))
@@ -191,20 +197,22 @@ class DataSearch(Job):
             self._clear(*RUN)
 
     def _wires(self, state: str) -> tuple[tuple[str, str, Place | None], ...]:
-        if state == "pass" or not self.chance.hit(0.6):
+        if state == "pass" or not self.chance.hit(rate("speech.wires_said")):
             return ()
         return (("wires", self.chance.one(("1-2", "3-6", "4-5", "7-8")), None),)
 
     def _distance(self, fault: Fault) -> None:
         length = self.by_kind["cable"].length_ft
         share = {"patch_panel": 0.0, "jack": 1.0}.get(fault.element.kind, fault.at_share)
-        feet = self.chance.about(length * share, rate("instrument.length")) + self.chance.within((0, 2))
+        feet = self.chance.about(length * share, rate("instrument.length")) + self.chance.within(
+            span("shown.reflection_off_ft")
+        )
         self.notes.number(self._at("cable"), "distance_to_fault", round(feet), "ft")
         near = feet < 5 or fault.kind.does == "elsewhere"
         self._keep("patch_panel" if near else "jack" if feet > 0.95 * length else "cable")
 
     def _step_certify(self) -> None:
-        if self.symptom in ("service", "link") and self.chance.hit(0.6):
+        if self.symptom in ("service", "link") and self.chance.hit(rate("work.skips_certifying")):
             return
         if self._certify(self.by_kind["cable"]):
             self._keep(*RUN)
@@ -216,20 +224,22 @@ class DataSearch(Job):
         self.tested |= {id(self.by_kind[k]) for k in RUN}
         faults = self._faults(*RUN)
         if not self._say(Place(run), "cable_test", "fail" if faults else "pass"):
-            if self.chance.hit(0.5):
-                margin = self.chance.within((0.6, 6.5))
+            if self.chance.hit(rate("work.margin_told")):
+                margin = self.chance.within(span("shown.margin_db"))
                 self.notes.number(Place(run), "margin", round(margin, 1), "dB", None, (("test", "NEXT", None),))
             return False
         does = faults[0].kind.does if faults else None
-        if faults and self.chance.hit(self.technician.meters * 0.6):
+        if faults and self.chance.hit(self.technician.meters * rate("work.distance_told")):
             self._distance(faults[0])
         if does in CERT_FAILS:
-            short_by = -self.chance.within((0.4, 7.0))
+            short_by = -self.chance.within(span("shown.short_of_limit_db"))
             self.notes.number(
                 Place(run), "margin", round(short_by, 1), "dB", False, (("test", CERT_FAILS[does or ""], None),)
             )
         if does == "long":
-            self.notes.number(Place(run), "length", round(self.chance.within((305, 370))), "ft", False)
+            self.notes.number(
+                Place(run), "length", round(self.chance.within(span("shown.over_length_ft"))), "ft", False
+            )
             self._keep("cable")
         elif does in MAPS and does != "split":
             if does in ("crossed", "reversed"):

@@ -20,23 +20,31 @@ from tests.bench.simulated_calls.worlds import draw_plant
 
 JOBS: dict[str, type[Job]] = {"voice": VoiceJob, "data": DataJob, "fiber": FiberJob}
 FIRST = {"voice": "dead", "data": "link", "fiber": "light"}  # the complaint where nothing is wrong
+SHORTEST = 3  # events; what is shorter is drawn again
 SPREAD = 1_000_003  # a prime, so that runs of draw_many from near seeds share no call
 
 
 def draw(seed: int, noise: float = 1.0) -> SimulatedCall:
     """One call. ``noise`` scales what the ear loses; 0 hears everything right."""
     chance = Chance(seed)
+    job = _worked(chance)
+    while len(job.notes.drafts) < SHORTEST:
+        job = _worked(chance)
+    if job.plant.dried:
+        job.notes.slip("dried out meanwhile")
+    hearing = Hearing(job.plant, chance, noise)
+    timeline = hearing.timeline(job.notes)
+    return SimulatedCall(seed, timeline, _truth(job, hearing))
+
+
+def _worked(chance: Chance) -> Job:
+    """A call of some world, worked to its end."""
     world = chance.pick(shares("worlds"))
     plant = draw_plant(world, chance)
     symptom = plant.faults[0].kind.symptom if plant.faults else FIRST[world]
-    notes = Notes(chance)
-    job = JOBS[world](plant, chance, notes, draw_technician(chance), symptom)
+    job = JOBS[world](plant, chance, Notes(chance), draw_technician(chance), symptom)
     job.work()
-    if plant.dried:
-        notes.slip("dried out meanwhile")
-    hearing = Hearing(plant, chance, noise)
-    timeline = hearing.timeline(notes)
-    return SimulatedCall(seed, timeline, _truth(job, hearing))
+    return job
 
 
 def draw_many(n: int, seed: int) -> Iterator[SimulatedCall]:

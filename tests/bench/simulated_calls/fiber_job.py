@@ -6,7 +6,7 @@ from tests.bench.simulated_calls.chance import Chance
 from tests.bench.simulated_calls.job import Job
 from tests.bench.simulated_calls.notes import Notes, Place
 from tests.bench.simulated_calls.plant import Element, Plant
-from tests.bench.simulated_calls.rates import rate
+from tests.bench.simulated_calls.rates import rate, span
 from tests.bench.simulated_calls.technician import Technician
 from tests.bench.simulated_calls.words import state_verdict, turned
 
@@ -15,7 +15,7 @@ DB_PER_KM = 0.4  # single-mode, 1310 nm, typical
 CONNECTION_DB = 0.5  # a mated connection, typical
 LIMIT_DBM = -20.0  # a usual receiver
 DARK_DBM = -40.0
-LOSSES_DB = {"dirty": (13.0, 22.0), "bend": (14.0, 24.0), "weak": (14.0, 20.0)}
+LOSSES = ("dirty", "bend", "weak")
 
 
 class FiberJob(Job):
@@ -24,7 +24,10 @@ class FiberJob(Job):
     def __init__(self, plant: Plant, chance: Chance, notes: Notes, technician: Technician, symptom: str) -> None:
         super().__init__(plant, chance, notes, technician, symptom)
         self.sender, self.near, self.run, self.far, self.ont = plant.path
-        self.lost_db = {id(f): chance.within(LOSSES_DB.get(f.kind.does or "", (0.0, 0.0))) for f in plant.faults}
+        self.lost_db = {id(f): 0.0 for f in plant.faults}
+        for fault in plant.faults:
+            if fault.kind.does in LOSSES:
+                self.lost_db[id(fault)] = chance.within(span(f"shown.{fault.kind.does}_db"))
         self.suspects = list(plant.path)
         self.wave = chance.one(("1310", "1490", "1550"))
         self.visit = 0
@@ -66,12 +69,12 @@ class FiberJob(Job):
     def _power(self, element: Element) -> bool:
         """Measure light at an element; returns whether it was too weak."""
         self.tested.add(id(element))
-        dbm = self._light(element) + self.chance.within((-0.4, 0.4))
+        dbm = self._light(element) + self.chance.within(span("shown.light_off_db"))
         if self.chance.hit(rate("slips.misread_number")):
             dbm *= 1.5
             self.notes.slip("misread")
         weak = dbm < LIMIT_DBM
-        holds = (("wavelength", f"{self.wave} nm", None),) if self.chance.hit(0.4) else ()
+        holds = (("wavelength", f"{self.wave} nm", None),) if self.chance.hit(rate("speech.wavelength_said")) else ()
         self.notes.number(Place(element), "optical_power", round(dbm, 1), "dBm", not weak, holds)
         return weak
 
@@ -111,7 +114,7 @@ class FiberJob(Job):
 
     def _power_of(self, element: Element) -> bool:
         """Is the converter powered at all; True ends the search."""
-        if not self.chance.hit(0.6):
+        if not self.chance.hit(rate("work.looks_for_power")):
             return False
         dead = any(f.bites and f.kind.does == "dead" and f.kind.word == "bad_device" for f in self.plant.faults)
         if self._state(element, "power", "absent" if dead else "present"):
@@ -123,7 +126,7 @@ class FiberJob(Job):
     def _reflect(self) -> None:
         """A reflectometer or a red light on the run."""
         faults = [f for f in self.plant.faults_at(self.run)]
-        if self.chance.hit(0.5):
+        if self.chance.hit(rate("work.red_light")):
             self.notes.act(Place(self.near), "apply_tone", "red light", "put the red light on it")
             broken = any(f.kind.series == "open" for f in faults)
             if self._state(self.run, "continuity", "open" if broken else "good"):
@@ -155,7 +158,7 @@ class FiberJob(Job):
                 self.refer(self.ont, "provider")
             return False
         self.suspect = self.choose(ours or [e for e in self.suspects if e.owner == "customer"])
-        if self.chance.hit(0.15):
+        if self.chance.hit(rate("work.leaves_found")):
             return False
         self.mend(self.suspect)
         if not self.chance.hit(self.technician.retests):

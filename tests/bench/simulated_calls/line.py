@@ -25,7 +25,6 @@ class View:
     across: tuple[Fault, ...]
     along: tuple[Fault, ...]
     start: Element
-    joined: tuple[Element, ...]
 
     def has(self, does: str) -> bool:
         """True if a fault on the way to the source does this."""
@@ -61,7 +60,7 @@ def view(plant: Plant, element: Element, outer: bool) -> View:
     across = tuple(f for f in plant.faults if f.bites and f.element in joined and f.kind.shunt is not None)
     along = tuple(f for e in way for f in plant.faults_at(e))
     extra = sum(f.ohms for f in along if f.kind.series == "resistive")
-    return View(battery, sum(e.length_ft for e in way) * LOOP_OHM_PER_FT + extra, across, along, start, tuple(joined))
+    return View(battery, sum(e.length_ft for e in way) * LOOP_OHM_PER_FT + extra, across, along, start)
 
 
 def feet_between(a: Element, b: Element) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from callnotes.records import EventKind, Verdict, VerdictFrom
@@ -46,7 +46,7 @@ class Notes:
 
     def __init__(self, chance: Chance) -> None:
         self.chance = chance
-        self.clock = chance.within((5, 40))
+        self.clock = chance.within(span("pace.first"))
         self.drafts: list[Draft] = []
         self.slips: list[str] = []
 
@@ -89,7 +89,7 @@ class Notes:
     ) -> None:
         """A reading that is a number. ``good`` is what the technician would say of it, if anything."""
         verdict: Verdict | None = None
-        if good is not None and self.chance.hit(rate("speech.verdict_stated") * 1.6):
+        if good is not None and self.chance.hit(rate("speech.verdict_of_number")):
             verdict = "pass" if good else "fail"
             if self.chance.hit(rate("speech.marginal_stated")):
                 verdict = "marginal"
@@ -111,7 +111,3 @@ class Notes:
         end = self.clock + self.chance.within(span("pace.words"))
         self.drafts.append(Draft(kind, self.clock, end, text, place, holds=tuple(holds), **fields))
         self.clock = end
-
-    def unsay(self, start: int, wrong: str) -> None:
-        """Mark the drafts since ``start`` as taken of something else."""
-        self.drafts[start:] = [replace(d, text=f"{d.text} ({wrong})") for d in self.drafts[start:]]

@@ -52,11 +52,11 @@ class VoiceJob(VoiceSearch):
                 self.refer(self.suspect, "provider")
             return False
         self.suspect = self.choose(self._tell_apart([e for e in suspects if e.owner == "customer"]))
-        if self.suspect.kind == "alarm_panel" and self.suspect.parted and self.chance.hit(0.7):
+        if self.suspect.kind == "alarm_panel" and self.suspect.parted and self.chance.hit(rate("work.panel_left_off")):
             self.left_off.add(id(self.suspect))
             self.refer(self.suspect, "alarm company")
             return True
-        if self.chance.hit(0.1 if self.suspect.kind not in ("set", "pbx") else 0.25):
+        if self.chance.hit(rate("work.leaves_owners" if self.suspect.kind in ("set", "pbx") else "work.leaves_found")):
             self.tell("what it needs")
             return False
         self.notes.walk()
@@ -91,7 +91,7 @@ class VoiceJob(VoiceSearch):
     def _trace(self, suspects: list[Element]) -> list[Element]:
         """Tone put on a suspected run's near end and listened for at its far end, where a pair seems open."""
         runs = [e for e in suspects if e.kind == "cable" and e.parent is not None and e.children]
-        if self.symptom != "dead" or not runs or not self.chance.hit(self.technician.meters / 2):
+        if self.symptom != "dead" or not runs or not self.chance.hit(self.technician.meters * rate("work.traces")):
             return suspects
         run = runs[0]
         if run.parent is None or run.parent.kind in ("cable", "demarc"):
@@ -112,7 +112,7 @@ class VoiceJob(VoiceSearch):
         good = not self._test(*place)
         if good and self.symptom in ("dead", "noisy", "calls_out", "ring", "number"):
             for quantity in ("outgoing_call", "incoming_call"):
-                if self.chance.hit(0.7):
+                if self.chance.hit(rate("work.call_each_way")):
                     good = not self.tests.call(quantity, *place) and good
         return good
 

@@ -77,7 +77,7 @@ class VoiceSearch(Job):
         if hi - lo <= 1:
             return max(0, min(lo + 1, last))
         inside = range(lo + 1, hi if begun else hi + 1)
-        if style == "walk" or (style == "set_first" and self.chance.hit(0.3)):
+        if style == "walk" or (style == "set_first" and self.chance.hit(rate("work.set_first_goes_to_demarc"))):
             return inside[0]
         if style == "set_first":
             return inside[-1]
@@ -181,7 +181,11 @@ class VoiceSearch(Job):
             self._put_on_test(element)
         self._go(element)
         self._part(element)
-        if element.kind == "set" and self.chance.hit(0.4) and len(self._devices(self.plant.elements)) > 1:
+        if (
+            element.kind == "set"
+            and self.chance.hit(rate("work.unplugs_without_a_look"))
+            and len(self._devices(self.plant.elements)) > 1
+        ):
             return not self._test_quietly(base, outer)
         self._go(base)
         return not self._test(base, outer)

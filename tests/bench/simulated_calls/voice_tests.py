@@ -6,7 +6,7 @@ from tests.bench.simulated_calls.chance import Chance
 from tests.bench.simulated_calls.line import FEED_OHM, LOOP_OHM_PER_FT, SET_OHM, View, feet_between, feet_to_open, view
 from tests.bench.simulated_calls.notes import Notes, Place
 from tests.bench.simulated_calls.plant import Element, Plant
-from tests.bench.simulated_calls.rates import rate
+from tests.bench.simulated_calls.rates import rate, span
 from tests.bench.simulated_calls.technician import Technician
 from tests.bench.simulated_calls.words import turned
 
@@ -14,7 +14,6 @@ MAIN = {
     "dead": "dial_tone", "noisy": "line_sound", "number": "line_number", "polarity": "polarity",
     "calls_out": "outgoing_call", "ring": "incoming_call", "sync": "sync", "set": "dial_tone",
 }  # fmt: skip
-SHUNTED_V = {"short": (0.1, 2.5), "held": (5.0, 9.5), "ground": (2.0, 9.0)}  # on hook, common practice
 Holds = list[tuple[str, str, Place | None]]
 
 
@@ -115,7 +114,12 @@ class VoiceTests:
             state, thing = turned(quantity, state), "static" if quantity == "line_sound" and state == "clean" else None
             self.notes.slip("misread")
         wavering = any(f.intermittent for f in self.plant.faults)
-        if quantity == "dial_tone" and state == "present" and wavering and self.chance.hit(0.15):
+        if (
+            quantity == "dial_tone"
+            and state == "present"
+            and wavering
+            and self.chance.hit(rate("faults.heard_coming_and_going"))
+        ):
             state = "intermittent"
         holds = self.holds(element)
         if quantity == "line_number":
@@ -174,9 +178,9 @@ class VoiceTests:
     def _voltage(self, element: Element, outer: bool, here: View) -> None:
         shunt = here.dead_shunt
         if not here.battery or here.has("no_service"):
-            value = self.chance.within((0.0, 0.4))
+            value = self.chance.within(span("shown.dead_v"))
         elif shunt is not None:
-            value = self.chance.within(SHUNTED_V[shunt.kind.shunt or ""])
+            value = self.chance.within(span(f"shown.{shunt.kind.shunt}_v"))
         else:
             value = self.plant.battery_v * (0.45 if here.has("sags") else 1.0)
         sign = 1 if here.has("reversed") else -1
@@ -196,18 +200,18 @@ class VoiceTests:
     def _noise(self, element: Element, outer: bool, here: View) -> None:
         if self.symptom != "noisy" or not here.tone:
             return
-        level = self.chance.within((28, 48) if here.heard else (6, 18))
+        level = self.chance.within(span("shown.noise_bad_dbrnc" if here.heard else "shown.noise_good_dbrnc"))
         self._number(element, outer, "noise", level, "dBrnC", 0, level <= 20)
-        if self.chance.hit(0.4):
-            influence = self.chance.within((62, 85))
+        if self.chance.hit(rate("work.balance_too")):
+            influence = self.chance.within(span("shown.power_influence_dbrnc"))
             self._number(element, outer, "balance", influence - level, "dB", 0, influence - level >= 60)
 
     def _rates(self, element: Element, outer: bool, here: View) -> None:
         """What a modem shows: a long or tapped line has much loss and no margin left."""
         poor = here.has("slow")
         loss, margin = (
-            self.chance.within((52, 66) if poor else (14, 38)),
-            self.chance.within((0, 5) if poor else (7, 18)),
+            self.chance.within(span("shown.attenuation_bad_db" if poor else "shown.attenuation_good_db")),
+            self.chance.within(span("shown.snr_bad_db" if poor else "shown.snr_good_db")),
         )
         self._number(element, outer, "attenuation", loss, "dB", 1, not poor)
         self._number(element, outer, "snr_margin", margin, "dB", 1, not poor)
@@ -215,7 +219,16 @@ class VoiceTests:
     def _ground(self, element: Element, outer: bool, here: View) -> None:
         if not any(f.kind.shunt == "foreign" for f in here.across):
             return
-        self._number(element, outer, "ac_voltage", self.chance.within((8, 27)), "V", 0, False, ("leads", "tip-ground"))
+        self._number(
+            element,
+            outer,
+            "ac_voltage",
+            self.chance.within(span("shown.foreign_ac_v")),
+            "V",
+            0,
+            False,
+            ("leads", "tip-ground"),
+        )
 
     def ohms(self, element: Element) -> None:
         """Resistance looking down from an element whose line to the provider is parted."""
@@ -231,7 +244,7 @@ class VoiceTests:
         if shunt is not None and shunt.kind.shunt in ("short", "held"):
             wire = LOOP_OHM_PER_FT * max(0.0, feet_between(here.start, shunt.element))
             ohm = wire + (
-                self.chance.within((150, 420)) if shunt.kind.shunt == "held" else self.chance.within((0.3, 3))
+                self.chance.within(span("shown.held_ohm" if shunt.kind.shunt == "held" else "shown.short_ohm"))
             )
             self._number(element, True, "resistance", ohm, "ohm", 1, False, ("leads", "tip-ring"))
             return

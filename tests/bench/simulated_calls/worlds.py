@@ -51,7 +51,7 @@ def _draw_fault(plant: Plant, chance: Chance, path: list[Element]) -> Fault:
     element = chance.one(places)
     source = path[0] if element.kind == "demarc" and kind.whose == ("provider",) else element
     fault = Fault(kind, source, chance.whole(4, 60) * 100.0, chance.within((0.05, 0.95)), named=element)
-    fault.intermittent = kind.wavers and chance.hit(rate("faults.intermittent") / 0.5)
+    fault.intermittent = kind.wavers and chance.hit(rate("faults.intermittent"))
     return fault
 
 
@@ -87,9 +87,9 @@ def _run(chance: Chance, parent: Element, label: str | None = None) -> Element:
 def _new_block(chance: Chance, parent: Element, label: str | None = None) -> Element:
     pair = chance.whole(1, 25)
     detail = {"block_type": chance.pick({"66": 8, "110": 2}), "pair": pair, "label": label}
-    if detail["block_type"] == "66" and chance.hit(0.3):
+    if detail["block_type"] == "66" and chance.hit(rate("speech.rows_of_block")):
         detail |= {"row": (2 * pair - 1, 2 * pair)}  # tip on the odd row, ring on the even
-    if chance.hit(0.25):
+    if chance.hit(rate("speech.colors_of_pair")):
         detail |= {"color": PAIR_COLORS[pair - 1]}
     clips = detail["block_type"] == "66"
     return Element("block", "customer", parent, detail, "clips" if clips else "pair", ("left", "right"))
@@ -167,9 +167,9 @@ def _gateway(chance: Chance) -> list[Element]:
 def _data(chance: Chance) -> list[Element]:
     number = chance.whole(1, 48)
     switch = Element("switch", "customer", None, {"port": chance.whole(1, 48)}, parts_by="plug")
-    cord = Element("cord", "customer", switch, {"label": "patch cord"}, length_ft=chance.within((3, 10)))
+    cord = Element("cord", "customer", switch, {"label": "patch cord"}, length_ft=chance.within(span("plant.cord_ft")))
     panel = Element("patch_panel", "customer", cord, {"port": number})
-    run = Element("cable", "customer", panel, {"port": number}, length_ft=chance.within(span("plant.tap_of_data_ft")))
+    run = Element("cable", "customer", panel, {"port": number}, length_ft=chance.within(span("plant.data_run_ft")))
     jack = Element("jack", "customer", run, {"label": str(number)})
     device = Element(
         "device", "customer", jack, {"label": chance.one(("camera", "access point", "IP phone", "printer"))}
@@ -178,10 +178,10 @@ def _data(chance: Chance) -> list[Element]:
 
 
 def _fiber(chance: Chance) -> list[Element]:
-    owner: Side = "provider" if chance.hit(0.35) else "customer"
+    owner: Side = "provider" if chance.hit(rate("plant.fiber_from_provider")) else "customer"
     sender = Element("switch", owner, None, {"label": "provider's" if owner == "provider" else "main closet"})
     near = Element("patch_panel", owner, sender, {"label": "main", "port": chance.whole(1, 12)})
-    run = Element("cable", owner, near, {"label": "fiber"}, length_ft=1000 * chance.within((0.4, 9.0)))
+    run = Element("cable", owner, near, {"label": "fiber"}, length_ft=1000 * chance.within(span("plant.fiber_kft")))
     far = Element("patch_panel", "customer", run, {"label": "far", "port": near.detail["port"]})
     ont = Element("ont", "customer", far)
     return [sender, near, run, far, ont]
