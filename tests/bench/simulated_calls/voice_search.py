@@ -45,21 +45,20 @@ class VoiceSearch(Job):
             if held_below:
                 found = self._hunt_below(at)
                 return found or self._between(max(lo, at), hi)
-            if bad:
-                hi = at
-            else:
-                lo = at
-                if at == len(self.places) - 1:
-                    self.retested = self._came_clear()
+            if not bad and at == len(self.places) - 1:
+                bad = self._calls_fail()
+                if not bad:
                     return []
+            lo, hi = (lo, at) if bad else (at, hi)
         self.isolated = hi - lo == 1
         return self._between(lo, hi)
 
-    def _came_clear(self) -> bool:
-        """Nothing is found where the trouble was reported: calls are made to prove the line."""
+    def _calls_fail(self) -> bool:
+        """Nothing is found where the trouble was reported: calls are made to prove the line, or not."""
         if not self.chance.hit(self.technician.retests):
             return False
-        return not any([self.tests.call(q, *self.places[-1]) for q in ("outgoing_call", "incoming_call")])
+        self.retested = not any([self.tests.call(q, *self.places[-1]) for q in ("outgoing_call", "incoming_call")])
+        return not self.retested
 
     def _widened(self, suspects: list[Element]) -> list[Element]:
         """Where all of them were mended already, their neighbors on the path come in."""

@@ -109,7 +109,9 @@ class VoiceTests:
 
     def _say(self, element: Element, outer: bool, quantity: str, state: str, thing: str | None = None) -> bool:
         """Say a state as it was read; returns whether it spoke against the line."""
-        slip = rate("slips.misread_state") * (rate("slips.misread_to_dead") if state in ("present", "clean") else 1.0)
+        slip = rate("slips.misread_state") * rate(
+            "slips.misread_to_dead" if state in ("present", "clean") else "slips.misread_to_good"
+        )
         if self.chance.hit(slip):
             state, thing = turned(quantity, state), "static" if quantity == "line_sound" and state == "clean" else None
             self.notes.slip("misread")
