@@ -51,7 +51,7 @@ def next_test(case: Case, standing: Standing, *, candidates: int = CANDIDATES, a
     to_go, best = min(zip(ahead, options, strict=True), key=lambda pair: pair[0])
     if to_go >= case.stake_minutes * (1 - p):
         return Advice(element, p, stop="not worth it", minutes_to_go=to_go)
-    test = case.tests[seen.tests[best.row]]
+    test = case.tests[seen.tests[best.row].number]
     needs = tuple(gate.name for gate in test.needs if gate.name not in standing.told)
     return Advice(element, p, test, None, needs, best.bits, best.minutes, to_go)
 
@@ -64,7 +64,9 @@ def _options(case: Case, seen: View, place: str | None, told: frozenset[str]) ->
     bits = element_bits(seen)
     if max(bits, default=0.0) <= TELLS_BITS:
         bits = fault_bits(seen)
-    options = [_Option(n, b, _minutes(case, seen.tests[n], place, told)) for n, b in enumerate(bits) if b > TELLS_BITS]
+    options = [
+        _Option(n, b, _minutes(case, seen.tests[n].number, place, told)) for n, b in enumerate(bits) if b > TELLS_BITS
+    ]
     return sorted(options, key=lambda option: option.minutes_per_bit)
 
 
@@ -78,10 +80,10 @@ def _minutes_by(
     case: Case, seen: View, option: _Option, place: str | None, told: frozenset[str], allowance: float
 ) -> float:
     """Expected minutes until an element is isolated when this test is taken first."""
-    test = case.tests[seen.tests[option.row]]
+    test = case.tests[seen.tests[option.row].number]
     told_then = told | {gate.name for gate in test.needs}
     minutes = option.minutes
-    for row in seen.rows[option.row]:
+    for row in seen.tests[option.row].outcomes:
         probability = sum(w * q for w, q in zip(seen.weights, row, strict=True))
         if probability > 0:
             then = narrowed(seen, row, probability)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import compress, groupby, repeat
+from itertools import compress, groupby
 from math import log2
 from operator import mul
 
@@ -15,25 +15,38 @@ UNLIKELY = 0.002
 TELLS_BITS = 1e-6  # less is a rounding error
 
 Row = Sequence[float]
+Span = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """A test as seen in a view: the number it has in the case, and over the view's hypotheses the rows it has.
+
+    ``outcomes`` holds the likelihoods of each outcome, ``errs`` how unsure the outcome is where the hypothesis holds,
+    in bits. ``mixed`` are the spans whose hypotheses it tells apart.
+    """
+
+    number: int
+    outcomes: tuple[Row, ...]
+    errs: Row
+    mixed: tuple[Span, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """Hypotheses that are alive and differ, those of an element side by side, and the tests that tell them apart.
+    """Hypotheses that are alive and differ, those of an element side by side, and the tests that tell any apart.
 
-    ``weights`` sum to 1; ``spans`` are the half-open ranges of the elements in it. ``rows[i]`` holds, for the test of
-    number ``tests[i]`` in the case, the likelihoods of each outcome over ``weights``.
+    ``weights`` sum to 1; ``spans`` are the half-open ranges of the elements in it.
     """
 
     weights: Row
-    spans: tuple[tuple[int, int], ...]
-    tests: tuple[int, ...]
-    rows: tuple[tuple[Row, ...], ...]
+    spans: tuple[Span, ...]
+    tests: tuple[Sight, ...]
 
     @property
     def work(self) -> int:
         """How many products it takes to weigh all tests."""
-        return len(self.weights) * sum(map(len, self.rows)) + 1
+        return len(self.weights) * sum(len(test.outcomes) for test in self.tests) + 1
 
     def elements(self) -> list[float]:
         """Probability of each element."""
@@ -42,17 +55,18 @@ class View:
 
 def view(case: Case, belief: Sequence[float]) -> View:
     """The whole case as seen under a belief; hypotheses that no test tells apart count as one."""
-    alive = [h for h, p in enumerate(belief) if p > 0]
     columns = list(zip(*(outcome.likelihood for test in case.tests for outcome in test.outcomes), strict=True))
     number = {hypothesis.element: n for n, hypothesis in enumerate(case.hypotheses)}
     merged: dict[tuple[int, tuple[float, ...]], float] = {}
-    for h in alive:
-        kind = (number[case.hypotheses[h].element], columns[h] if columns else ())
-        merged[kind] = merged.get(kind, 0.0) + belief[h]
+    for h, p in enumerate(belief):
+        if p > 0:
+            kind = (number[case.hypotheses[h].element], columns[h] if columns else ())
+            merged[kind] = merged.get(kind, 0.0) + p
     kinds = sorted(merged, key=lambda kind: kind[0])
+    spans = _spans([kind[0] for kind in kinds])
     flat = iter(list(zip(*(kind[1] for kind in kinds), strict=True)))
-    rows = [tuple(next(flat) for _ in test.outcomes) for test in case.tests]
-    return _fitted([merged[k] for k in kinds], [k[0] for k in kinds], range(len(rows)), rows)
+    tests = [_sight(n, tuple(next(flat) for _ in test.outcomes), spans) for n, test in enumerate(case.tests)]
+    return View([merged[kind] for kind in kinds], spans, tuple(test for test in tests if _tells(test)))
 
 
 def narrowed(seen: View, row: Row, probability: float) -> View:
@@ -60,47 +74,71 @@ def narrowed(seen: View, row: Row, probability: float) -> View:
     weights = [w / probability for w in map(mul, seen.weights, row)]
     keep = [w >= UNLIKELY for w in weights]
     if all(keep):
-        return View(weights, seen.spans, seen.tests, seen.rows)
-    owners = [n for n, (a, b) in enumerate(seen.spans) for _ in repeat(None, b - a)]
+        return View(weights, seen.spans, seen.tests)
     kept = list(compress(weights, keep))
     total = sum(kept)
-    rows = [tuple(tuple(compress(r, keep)) for r in test) for test in seen.rows]
-    return _fitted([w / total for w in kept], list(compress(owners, keep)), seen.tests, rows)
+    owners = [n for n, (a, b) in enumerate(seen.spans) for _ in range(sum(keep[a:b]))]
+    spans = _spans(owners)
+    moved = dict(zip((seen.spans[n] for n, _ in groupby(owners)), spans, strict=True))
+    tests = (_kept(test, keep, moved) for test in seen.tests)
+    return View([w / total for w in kept], spans, tuple(test for test in tests if _tells(test)))
 
 
 def element_bits(seen: View) -> list[float]:
-    """Expected information of each test about which element it is, bits."""
-    return _bits(seen, seen.spans)
+    """Expected information of each test about which element it is, bits: what it tells of the faults, less what it
+    tells of faults within one element."""
+    return [
+        bits - sum(_within(seen.weights, test, span) for span in test.mixed)
+        for bits, test in zip(fault_bits(seen), seen.tests, strict=True)
+    ]
 
 
 def fault_bits(seen: View) -> list[float]:
     """Expected information of each test about which hypothesis it is, bits."""
-    return _bits(seen, tuple((n, n + 1) for n in range(len(seen.weights))))
+    return [_told(seen.weights, test.outcomes, test.errs) for test in seen.tests]
 
 
 def entropy(parts: Iterable[float]) -> float:
-    """Bits of uncertainty in parts of a whole, weighted by the whole (which is 1 where the parts sum to 1)."""
-    over = [part for part in parts if part > 0]
-    whole = sum(over)
-    return whole * log2(whole) - sum(part * log2(part) for part in over) if over else 0.0
+    """Bits of uncertainty in parts of a whole, weighed by the whole (which is 1 where the parts sum to 1)."""
+    whole = bits = 0.0
+    for part in parts:
+        if part > 0:
+            whole += part
+            bits -= part * log2(part)
+    return bits + whole * log2(whole) if whole else 0.0
 
 
-def _bits(seen: View, spans: tuple[tuple[int, int], ...]) -> list[float]:
-    now = entropy(sum(seen.weights[a:b]) for a, b in spans)
-    return [now - sum(_left(seen.weights, row, spans) for row in test) for test in seen.rows]
+def _told(weights: Row, outcomes: Iterable[Row], errs: Row) -> float:
+    return entropy([sum(map(mul, weights, row)) for row in outcomes]) - sum(map(mul, weights, errs))
 
 
-def _left(weights: Row, row: Row, spans: tuple[tuple[int, int], ...]) -> float:
-    joint = list(map(mul, weights, row))
-    return entropy([joint[a] if b - a == 1 else sum(joint[a:b]) for a, b in spans])
+def _within(weights: Row, test: Sight, span: Span) -> float:
+    a, b = span
+    return _told(weights[a:b], [row[a:b] for row in test.outcomes], test.errs[a:b])
 
 
-def _fitted(weights: Row, owners: Sequence[int], tests: Sequence[int], rows: Sequence[tuple[Row, ...]]) -> View:
-    """A view of only the tests whose outcomes still depend on the hypothesis; ``owners`` is in order."""
+def _sight(number: int, outcomes: tuple[Row, ...], spans: Iterable[Span]) -> Sight:
+    errs = [entropy(column) for column in zip(*outcomes, strict=True)]
+    mixed = tuple((a, b) for a, b in spans if b - a > 1 and any(len(set(row[a:b])) > 1 for row in outcomes))
+    return Sight(number, outcomes, errs, mixed)
+
+
+def _kept(test: Sight, keep: Sequence[bool], moved: dict[Span, Span]) -> Sight:
+    """The test over the hypotheses kept; a span that has moved is mixed only if two of its hypotheses are left."""
+    outcomes = tuple(list(compress(row, keep)) for row in test.outcomes)
+    mixed = (moved[span] for span in test.mixed if span in moved)
+    return Sight(test.number, outcomes, list(compress(test.errs, keep)), tuple((a, b) for a, b in mixed if b - a > 1))
+
+
+def _tells(test: Sight) -> bool:
+    """Whether an outcome still depends on the hypothesis (of the last one, the others decide)."""
+    return any(max(row) - min(row) > TELLS_BITS for row in test.outcomes[:-1])
+
+
+def _spans(owners: Iterable[int]) -> tuple[Span, ...]:
     spans, at = [], 0
     for _, members in groupby(owners):
-        size = len(list(members))
+        size = sum(1 for _ in members)
         spans.append((at, at + size))
         at += size
-    telling = [n for n, test in enumerate(rows) if any(max(row) - min(row) > TELLS_BITS for row in test)]
-    return View(weights, tuple(spans), tuple(tests[n] for n in telling), tuple(rows[n] for n in telling))
+    return tuple(spans)

@@ -13,9 +13,10 @@ import random
 import sys
 import time
 from collections.abc import Iterable
+from dataclasses import replace
 from statistics import fmean
 
-from callnotes.isolate import Case, Standing, next_test, start
+from callnotes.isolate import Case, Outcome, Standing, next_test, start
 
 from .lines import draw_fault, draw_line, make_case
 from .optimum import least_minutes
@@ -83,7 +84,16 @@ def one_choice(seed: int = 1) -> float:
 
 
 def large_case(seed: int) -> tuple[Case, Standing]:
-    raise NotImplementedError
+    """A line cut to 40 tests and 80 hypotheses, nothing known yet."""
+    rng = random.Random(seed)
+    case, weights = make_case(draw_line(rng, 45), noisy=True)
+    kept = sorted(rng.sample(range(len(weights)), 80))
+    tests = tuple(
+        replace(test, outcomes=tuple(Outcome(o.name, tuple(o.likelihood[h] for h in kept)) for o in test.outcomes))
+        for test in rng.sample(case.tests, 40)
+    )
+    cut = replace(case, hypotheses=tuple(case.hypotheses[h] for h in kept), tests=tests)
+    return cut, start(cut, [weights[h] for h in kept], place="p0")
 
 
 def _seconds(case: Case, standing: Standing) -> float:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from callnotes.isolate import Case, FieldTest, Standing, after, by_element, next_test
-from callnotes.isolate.views import element_bits, fault_bits, view
+from callnotes.isolate.views import TELLS_BITS, element_bits, fault_bits, view
 
 Policy = Callable[[Case, Standing, Sequence[FieldTest]], FieldTest | None]  # the last: tests taken
 MOST_TESTS = 200
@@ -54,31 +54,43 @@ def quick(case: Case, standing: Standing, taken: Sequence[FieldTest]) -> FieldTe
 
 @dataclass(frozen=True, slots=True)
 class Walk:
-    """From the provider's end, point by point.
+    """From the provider's end, testing every point in order.
 
     It is a fair one: it knows what the readings mean as well as ours does and stops at the same certainty. At a point
-    it takes the test that tells most for its minutes, again if need be, as long as one tells more than ``floor`` bits;
-    then it goes on to the next point in order that does, and only where none does, back.
+    it takes the test that tells most for its minutes, again if need be, as long as one tells more than ``floor`` bits.
+    It goes on while the trouble is likelier ahead; once it is likelier behind, it confirms wherever that tells most for
+    the minutes. With ``skips`` it leaves out a point ahead that tells less than the floor.
     """
 
     floor: float
+    skips: bool = False
 
     def __call__(self, case: Case, standing: Standing, taken: Sequence[FieldTest]) -> FieldTest | None:
-        if next(iter(by_element(case, standing).values())) >= case.isolated_at:
+        elements = by_element(case, standing)
+        tells = {test: bits for test, bits in _tells(case, standing) if bits > TELLS_BITS}
+        if not tells or max(elements.values()) >= case.isolated_at:
             return None
-        seen = view(case, standing.belief)
-        bits = element_bits(seen)
-        if max(bits, default=0.0) < 1e-6:
-            bits = fault_bits(seen)
-        tells = {case.tests[n]: b for n, b in zip(seen.tests, bits, strict=True) if b > 1e-6}
-        if not tells:
-            return None
-        floor = min(self.floor, max(tells.values()))
-        points = sorted({_point(test) for test, b in tells.items() if b >= floor})
+
+        def best(tests: Iterable[FieldTest]) -> FieldTest:
+            return max(tests, key=lambda test: tells[test] / price(case, test, standing))
+
         here = _point(taken[-1]) if taken else 0
-        point = next((p for p in points if p >= here), points[-1])
-        at_point = [test for test in tells if _point(test) == point]
-        return max(at_point, key=lambda test: tells[test] / price(case, test, standing))
+        at_point = [test for test in tells if _point(test) == here]
+        if any(not taken or tells[test] > self.floor for test in at_point):
+            return best(at_point)
+        least = self.floor if self.skips else TELLS_BITS
+        ahead = sorted(_point(test) for test, bits in tells.items() if _point(test) > here and bits >= least)
+        if ahead and sum(p for element, p in elements.items() if element and int(element) > here) > 0.5:
+            return best(test for test in tells if _point(test) == ahead[0])
+        return best(tells)
+
+
+def _tells(case: Case, standing: Standing) -> Iterator[tuple[FieldTest, float]]:
+    seen = view(case, standing.belief)
+    bits = element_bits(seen)
+    if max(bits, default=0.0) <= TELLS_BITS:
+        bits = fault_bits(seen)
+    return zip((case.tests[test.number] for test in seen.tests), bits, strict=True)
 
 
 def _point(test: FieldTest) -> int:
