@@ -11,7 +11,7 @@ from operator import mul
 from callnotes.isolate.cases import Case
 
 # In looking ahead, hypotheses less likely than this are left out.
-UNLIKELY = 0.002
+UNLIKELY = 0.01
 TELLS_BITS = 1e-6  # less is a rounding error
 
 Row = Sequence[float]
@@ -109,7 +109,11 @@ def entropy(parts: Iterable[float]) -> float:
 
 
 def _told(weights: Row, outcomes: Iterable[Row], errs: Row) -> float:
-    return entropy([sum(map(mul, weights, row)) for row in outcomes]) - sum(map(mul, weights, errs))
+    return entropy([_sum(weights, row) for row in outcomes]) - _sum(weights, errs)
+
+
+def _sum(weights: Row, row: Row) -> float:
+    return float(sum(map(mul, weights, row)))
 
 
 def _within(weights: Row, test: Sight, span: Span) -> float:

@@ -15,10 +15,11 @@ MOST_TESTS = 200
 
 @dataclass(frozen=True, slots=True)
 class Played:
-    """Tests taken, minutes spent, and whether the element that was named holds the fault."""
+    """Tests taken, minutes spent, how sure it was in the end (0 to 1), and whether the element named holds the fault."""
 
     tests: int
     minutes: float
+    sure: float
     right: bool
 
 
@@ -32,8 +33,8 @@ def play(case: Case, standing: Standing, truth: int, policy: Policy, seed: int) 
         taken.append(test)
         chances = [outcome.likelihood[truth] for outcome in test.outcomes]
         standing = after(case, standing, test, rng.choices(test.outcomes, chances)[0].name)
-    named = next(iter(by_element(case, standing)))
-    return Played(len(taken), minutes, named == case.hypotheses[truth].element)
+    named, sure = next(iter(by_element(case, standing).items()))
+    return Played(len(taken), minutes, sure, named == case.hypotheses[truth].element)
 
 
 def price(case: Case, test: FieldTest, standing: Standing) -> float:
