@@ -85,8 +85,10 @@ def narrowed(seen: View, row: Row, probability: float) -> View:
 
 
 def element_bits(seen: View) -> list[float]:
-    """Expected information of each test about which element it is, bits: what it tells of the faults, less what it
-    tells of faults within one element."""
+    """Expected information of each test about which element it is, bits.
+
+    That is what it tells of the faults, less what it tells of faults within one element (the chain rule).
+    """
     return [
         bits - sum(_within(seen.weights, test, span) for span in test.mixed)
         for bits, test in zip(fault_bits(seen), seen.tests, strict=True)

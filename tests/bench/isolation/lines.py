@@ -55,14 +55,14 @@ class Line:
         return test.minutes + self.walks[last_place, test.place] + self.climbs[test.place]
 
 
-def draw_line(rng: random.Random, in_series: int, *, branched: bool = True) -> Line:
+def draw_line(rng: random.Random, in_series: int) -> Line:
     """A line whose reported set has so many elements in series (3 or more) behind the provider, itself included."""
     kinds = _path_kinds(rng, in_series)
     elements = [Element("provider", "provider", None, "p0")]
     for kind in kinds:
         _add(elements, kind, len(elements) - 1)
     for n in range(1, in_series):
-        if branched and elements[n].kind in (*HARDWARE, "alarm_jack") and rng.random() < 0.5:
+        if elements[n].kind in (*HARDWARE, "alarm_jack") and rng.random() < 0.5:
             feed = n
             for kind in rng.choice((("jack",), ("jack", "set"), ("cable", "jack", "set"))):
                 feed = _add(elements, kind, feed)

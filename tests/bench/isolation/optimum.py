@@ -19,9 +19,11 @@ def least_minutes(case: Case, standing: Standing) -> float:
         (test, [sum(1 << h for h, q in enumerate(o.likelihood) if q > 0) for o in test.outcomes]) for test in case.tests
     ]
 
+    @cache
     def weight(mask: int) -> float:
         return sum(p for h, p in enumerate(standing.belief) if mask >> h & 1)
 
+    @cache
     def isolated(mask: int) -> bool:
         sums: dict[str | None, float] = {}
         for h, hypothesis in enumerate(case.hypotheses):

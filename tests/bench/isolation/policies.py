@@ -15,7 +15,7 @@ MOST_TESTS = 200
 
 @dataclass(frozen=True, slots=True)
 class Played:
-    """Tests taken, minutes spent, how sure it was in the end (0 to 1), and whether the element named holds the fault."""
+    """Tests taken, minutes spent, how sure it was in the end (0 to 1), and whether it was right."""
 
     tests: int
     minutes: float
