@@ -59,12 +59,13 @@ class Walk:
 
     It is a fair one: it knows what the readings mean as well as ours does and stops at the same certainty. At a point
     it takes the test that tells most for its minutes, again if need be, as long as one tells more than ``floor`` bits.
-    It goes on while the trouble is likelier ahead; once it is likelier behind, it confirms wherever that tells most for
-    the minutes. With ``skips`` it leaves out a point ahead that tells less than the floor.
+    It goes on while the trouble is likelier ahead; once it is likelier behind, it confirms at the nearest point that
+    tells more than the floor. The ``clever`` one is half ours: it leaves out points ahead that tell less than the
+    floor, and confirms wherever that tells most for the minutes.
     """
 
     floor: float
-    skips: bool = False
+    clever: bool = False
 
     def __call__(self, case: Case, standing: Standing, taken: Sequence[FieldTest]) -> FieldTest | None:
         elements = by_element(case, standing)
@@ -79,11 +80,14 @@ class Walk:
         at_point = [test for test in tells if _point(test) == here]
         if any(not taken or tells[test] > self.floor for test in at_point):
             return best(at_point)
-        least = self.floor if self.skips else TELLS_BITS
-        ahead = sorted(_point(test) for test, bits in tells.items() if _point(test) > here and bits >= least)
+        floor = min(self.floor, max(tells.values()))
+        ahead = [test for test in tells if _point(test) > here and (tells[test] >= floor or not self.clever)]
         if ahead and sum(p for element, p in elements.items() if element and int(element) > here) > 0.5:
-            return best(test for test in tells if _point(test) == ahead[0])
-        return best(tells)
+            return best(test for test in ahead if _point(test) == min(map(_point, ahead)))
+        if self.clever:
+            return best(tells)
+        nearest = min((_point(test) for test in tells if tells[test] >= floor), key=lambda point: abs(point - here))
+        return best(test for test in tells if _point(test) == nearest)
 
 
 def _tells(case: Case, standing: Standing) -> Iterator[tuple[FieldTest, float]]:
