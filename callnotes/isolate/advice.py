@@ -1,6 +1,6 @@
 """The choice of the next test: information over cost, corrected by a look ahead; and when to stop.
 
-The quick rule takes the test with the most bits per minute. It is short-sighted where ways are long or a dear test
+The quick rule takes the test with the most bits for its minutes. It is short-sighted where ways are long or a dear test
 settles much at once, so the best few tests are compared by what the whole search would cost when it went on by the
 quick rule after them (a rollout; D. Bertsekas, Rollout Algorithms, from memory). The look ahead has a fixed allowance
 of arithmetic, shared among the outcomes by their probability; where it runs out, the bits that are left are priced at
@@ -15,11 +15,13 @@ from callnotes.isolate.belief import by_element
 from callnotes.isolate.cases import Advice, Case, Standing
 from callnotes.isolate.views import TELLS_BITS, View, element_bits, entropy, fault_bits, narrowed, view
 
-CANDIDATES = 6
+CANDIDATES = 5
 ALLOWANCE = 150_000  # products
-# The last bits are dearer than the first; found on the lines of tests/bench/isolation, where 1.0 to 2.0 do much alike.
+LEAST_MINUTES = 0.01  # so that what costs nothing still comes in the order of what it tells
+# Both tried on the lines of tests/bench/isolation: in a plain rate trifles that cost seconds come before tests that
+# settle much, so each test counts a minute more; and the last bits are dearer than the first.
+BESIDES_MINUTES = 1.0
 DEARER = 1.5
-LEAST_MINUTES = 0.01  # a test that costs nothing still comes in the order of what it tells
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +61,7 @@ def next_test(case: Case, standing: Standing, *, candidates: int = CANDIDATES, a
 
 
 def _options(case: Case, seen: View, place: str | None, told: frozenset[str]) -> list[_Option]:
-    """The tests that tell something, most bits per minute first.
+    """The tests that tell something, most bits for their minutes first.
 
     Where none tells elements apart at once, those that tell faults apart may make another do so.
     """
@@ -69,7 +71,7 @@ def _options(case: Case, seen: View, place: str | None, told: frozenset[str]) ->
     options = [
         _Option(n, b, _minutes(case, seen.tests[n].number, place, told)) for n, b in enumerate(bits) if b > TELLS_BITS
     ]
-    return sorted(options, key=lambda option: option.minutes_per_bit)
+    return sorted(options, key=lambda option: (option.minutes + BESIDES_MINUTES) / option.bits)
 
 
 def _minutes(case: Case, number: int, place: str | None, told: frozenset[str]) -> float:

@@ -4,8 +4,9 @@
 
 Prints two tables. Small lines without error: expected minutes over every fault, against the exact optimum. Lines by
 length, with tests that err: means over drawn faults, with the same lines, faults and errors for all; of the walks that
-test every point, the quickest (its floor beside it). "Sure" is the mean probability of the element named: the accuracy to be expected, with
-less chance in it than in the share that was right. Last, how long one choice takes among 40 tests and 80 hypotheses.
+test every point, the quickest (its floor beside it). "Sure" is the mean probability of the element named: the accuracy
+to be expected, with less chance in it than in the share that was right. Last, how long one choice takes among 40 tests
+and 80 hypotheses.
 """
 
 from __future__ import annotations
