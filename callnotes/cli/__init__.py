@@ -43,7 +43,7 @@ app = typer.Typer(
 for command in (run, transcribe, timeline, report, check, set_, guide, doctor):
     app.command(command.__name__.rstrip("_"))(command)
 # Figures may be negative, and each sum has options of its own: calc reads them itself.
-app.command(context_settings={"ignore_unknown_options": True, "help_option_names": []})(calc)
+app.command("calc", context_settings={"ignore_unknown_options": True, "help_option_names": []})(calc)
 
 
 def _print_version(asked: bool) -> None:
