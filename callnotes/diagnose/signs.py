@@ -14,13 +14,17 @@ from callnotes.trade.judgment import Sign
 
 @dataclass(frozen=True)
 class Finding:
-    """One sign found: the fault it speaks for (or against, weight below 0), where, and by which events."""
+    """One sign found: the fault it speaks for (or against, weight below 0), where, and by which events.
+
+    ``row`` is the number of the sign in the fault's table, from 0.
+    """
 
     fault: str
     element: str | None
     weight: float
     events: tuple[str, ...]
     why: str
+    row: int
     provider: bool = False
 
 
@@ -28,13 +32,14 @@ def findings(course: Course) -> tuple[Finding, ...]:
     """All signs found; a sign that is found again at one place counts half each time."""
     found = []
     for fault in course.trade.faults:
-        for sign in fault.signs:
+        for row, sign in enumerate(fault.signs):
             seen: dict[str | None, int] = {}
             for element, positions in _found(sign, course):
                 repeat = seen[element] = seen.get(element, 0) + 1
                 events = tuple(course.events[n].id for n in positions)
                 provider = bool(positions) and course.provider_side(course.events[positions[0]])
-                found.append(Finding(fault.id, element, sign.weight / 2 ** (repeat - 1), events, sign.why, provider))
+                weight = sign.weight / 2 ** (repeat - 1)
+                found.append(Finding(fault.id, element, weight, events, sign.why, row, provider))
     return tuple(found)
 
 

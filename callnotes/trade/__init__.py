@@ -15,7 +15,7 @@ from typing import Any
 from callnotes.errors import OptionError
 from callnotes.resources import DATA
 from callnotes.trade.fields import CallField
-from callnotes.trade.judgment import Caution, Fault, LedgerRule, Limit, Mend, Owner, Requirement
+from callnotes.trade.judgment import Caution, Family, Fault, LedgerRule, Limit, Mend, Owner, Requirement, Weighing
 from callnotes.trade.phrases import conditions_in, cues_in, details_in, sayings_in, stated_in, words_in
 from callnotes.trade.tables import entries_of, read_csv, read_toml
 from callnotes.trade.words import (
@@ -53,6 +53,8 @@ class Trade:
     words: dict[tuple[str, str], tuple[str, ...]]
     limits: tuple[Limit, ...]
     faults: tuple[Fault, ...]
+    families: tuple[Family, ...]
+    weighing: Weighing
     mends: tuple[Mend, ...]
     owners: tuple[Owner, ...]
     ledger_rules: tuple[LedgerRule, ...]
@@ -66,6 +68,7 @@ class Trade:
         named |= {("quantity", q.quantity): q for q in self.quantities}
         named |= {("point", p.kind): p for p in self.points}
         named |= {("fault", f.id): f for f in self.faults}
+        named |= {("family", quantity): f.name for f in self.families for quantity in f.quantities}
         return named | {("action", a.action): a for a in self.actions}
 
     def unit(self, symbol: str | None) -> Unit | None:
@@ -82,6 +85,10 @@ class Trade:
 
     def fault(self, name: str | None) -> Fault | None:
         return self._by_name.get(("fault", name or ""))
+
+    def family(self, quantity: str | None) -> str | None:
+        """The family of readings that a quantity belongs to, None for one that stands alone."""
+        return self._by_name.get(("family", quantity or ""))
 
     def profiles(self) -> tuple[str, ...]:
         """The names of the sets of limits that can be chosen, in order."""
@@ -124,6 +131,8 @@ def load_trade(vocabulary: Sequence[Path] = ()) -> Trade:
         words=words_in(files),
         limits=read_csv(DATA / "limits.csv", Limit),
         faults=table("fault", Fault, "id"),
+        families=table("family", Family, "name"),
+        weighing=table("weighing", Weighing)[-1],
         mends=table("mend", Mend),
         owners=table("owner", Owner),
         ledger_rules=table("ledger", LedgerRule),

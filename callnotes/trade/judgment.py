@@ -80,14 +80,54 @@ class Sign(Entry):
 
 
 class Fault(Entry):
-    """A kind of fault. ``mended_by``: actions that can cure it; ``shown_by``: faults whose signs it also shows."""
+    """A kind of fault.
+
+    ``prior``: how common it is at each kind of point, against the others. ``spreads``: where it makes readings bad -
+    ``behind`` it, on the whole ``line`` while nothing parts it, or only ``here``; ``touches``: the families of readings
+    that it makes bad there. ``steady`` False: it comes and goes, so that a good reading says less. ``mended_by``: actions
+    that can cure it; ``shown_by``: faults whose signs it also shows.
+    """
 
     id: str
     name: str
     plain: str
+    prior: dict[str, float] = Field(default_factory=dict)
+    spreads: Literal["behind", "line", "here"] = "here"
+    touches: tuple[str, ...] = ()
+    steady: bool = True
     mended_by: tuple[str, ...] = ()
     shown_by: tuple[str, ...] = ()
     signs: tuple[Sign, ...] = ()
+
+
+class Family(Entry):
+    """Quantities that one fault touches together."""
+
+    name: str
+    quantities: tuple[str, ...]
+
+
+class Weighing(Entry):
+    """How much each sort of evidence counts, in natural-log odds; ``weighing.toml`` says what each is."""
+
+    sign: float
+    explains: float
+    contradicts: float
+    unsteady: float
+    cured: float
+    usual: float
+    each_cured: float
+    mended: float
+    still_bad: float
+    handed_over: float
+    provider_bad: float
+    premises_then: float
+    other: float
+    other_each: float
+    none: float
+    elsewhere: float
+    two: float
+    repeat: float
 
 
 class Mend(Entry):
