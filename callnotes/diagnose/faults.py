@@ -5,6 +5,7 @@ from __future__ import annotations
 from callnotes.diagnose.advice import next_test
 from callnotes.diagnose.course import Course, says
 from callnotes.diagnose.hypotheses import Hypothesis, hypotheses_of
+from callnotes.diagnose.mends import mends_of
 from callnotes.diagnose.path import in_series, on_one_line, same_place
 from callnotes.diagnose.posterior import Weighed, weighed
 from callnotes.records import Diagnosis, Point, Ranked, Side, Status, Timeline
@@ -25,7 +26,7 @@ def conclude(timeline: Timeline, trade: Trade) -> Diagnosis:
         return Diagnosis(status="not_found", fault="none", why=(why,))
     found = weighed(course, hypotheses_of(course))
     best = found.ranking[0] if found.ranking else None
-    if best is None or best.p < max(found.nothing, found.other) or _cleared_by_itself(course, best):
+    if best is None or best.p < max(found.nothing, found.other / 2) or _cleared_by_itself(course, best):
         return _not_found(course, found)
     status = _status(course, best)
     between = None if best.fault in ("line_held", "config") else _between(course, best)
@@ -46,7 +47,8 @@ def _cleared_by_itself(course: Course, best: Hypothesis) -> bool:
     """All that was bad is good again though nothing was mended, unplugged for it, or handed over."""
     acted = best.mend is not None or any(e.action == "refer" for e in course.events)
     seen = any(course.events[n].quantity == "inspection" for n in course.bad)
-    return not course.standing_bad and not acted and not seen and best.fault != "line_held"
+    freed = best.fault == "line_held" and any(table == "line_held" for table, _ in best.rows)
+    return not course.standing_bad and not acted and not seen and not freed
 
 
 def _not_found(course: Course, found: Weighed) -> Diagnosis:
@@ -59,13 +61,16 @@ def _not_found(course: Course, found: Weighed) -> Diagnosis:
 
 
 def _status(course: Course, best: Hypothesis) -> Status:
+    """What became of it: by the mend of that fault, or else by the last one that was proved."""
+    referred = any(e.action == "refer" for e in course.events)
+    proved = [mend for mend in mends_of(course) if (mend.cured or mend.proof) and not mend.still_bad]
     mend = best.mend
+    if mend is None or not (mend.cured or mend.proof):
+        mend = proved[-1] if proved and not referred else mend
     if mend is not None and (mend.cured or not mend.still_bad):
         bad_since = any(n > mend.position for n in course.standing_bad)
         return "repaired" if mend.cured or (mend.retested and not bad_since) else "mended"
-    if any(e.action == "refer" for e in course.events):
-        return "referred"
-    return "found"
+    return "referred" if referred else "found"
 
 
 def _side(course: Course, best: Hypothesis) -> Side:

@@ -33,14 +33,14 @@ class Hypothesis:
     bias: float = 0.0
     provider: bool = False
     mend: Mended | None = None
-    # rows: of that, what each sign of a fault's table gave, before it is scaled
+    # what each sign of a fault's table, and each row of mends, gave of that before it is scaled
     parts: dict[str, float] = field(default_factory=lambda: defaultdict(float))
     shares: dict[str, float] = field(default_factory=lambda: defaultdict(float))
     for_: dict[str, str] = field(default_factory=dict)
     against: dict[str, str] = field(default_factory=dict)
     p: float = 0.0
 
-    rows: dict[tuple[str, int], float] = field(default_factory=lambda: defaultdict(float))
+    rows: dict[tuple[str, int | str], float] = field(default_factory=lambda: defaultdict(float))
 
     @property
     def odds(self) -> float:
@@ -83,6 +83,8 @@ class _Gathering:
         for held in self.held:
             held.bias = self.bias(held)
             self.readings(held)
+            if not any(table == held.fault for table, _ in held.rows):
+                held.take("unsigned", 1.0, self.weighing, (), "")
         self.owners()
         self.sides()
         return self.held
@@ -175,9 +177,12 @@ class _Gathering:
             for finding in found:
                 if finding.weight > 0 and any(beside(self.course, finding.element, place) for place in places):
                     shown.setdefault(finding.fault, []).append(finding)
+            point = self.course.at(event)
             for fault in self.course.trade.faults:
-                exact = fault.id in shown and event.action in fault.mended_by and fault.id != mend.fault
-                if exact or fault.id == mend.fault:
+                curable = event.action in fault.mended_by
+                exact = curable and fault.id in shown and fault.id != mend.fault
+                likely = curable and point is not None and point.kind in fault.prior
+                if exact or likely or fault.id == mend.fault:
                     self.mended(fault.id, mend, shown, exact=exact)
 
     def mended(self, fault: str, mend: Mended, shown: dict[str, list[Finding]], *, exact: bool) -> None:
@@ -187,16 +192,19 @@ class _Gathering:
         if mend.cured:
             why = "what was bad became good with this mend"
             held.take("cured", 1.0, self.weighing, ids, why)
-            if fault == mend.fault:
-                held.take("usual", 1.0, self.weighing, ids, why)
             held.take("each_cured", min(len(mend.cured), MOST_CURED), self.weighing, ids, why)
         elif mend.still_bad:
             held.take("still_bad", 1.0, self.weighing, ids, "this mend did not change what was bad")
         else:
             held.take("mended", 1.0, self.weighing, ids, "this was mended")
-        held.mend = mend if held.mend is None or len(mend.cured) >= len(held.mend.cured) else held.mend
+        if mend.cured or not mend.still_bad:
+            held.shares[ids[0]] += mend.tells.get(fault, self.weighing.unusual)
+            held.rows[f"mend {mend.row}", fault] += 1
+        meant = exact or fault in mend.tells or mend.cured
+        if meant and (held.mend is None or len(mend.cured) >= len(held.mend.cured)):
+            held.mend = mend
         usual = self.course.trade.fault(mend.fault)
-        kinds = (fault,) if exact else (usual.shown_by if usual else ())
+        kinds = (fault,) if exact else (usual.shown_by if usual and fault == mend.fault else ())
         for finding in (f for kind in kinds for f in shown.get(kind, ())):
             if not beside(self.course, finding.element, held.element) or finding.fault != fault:
                 self.sign(held, finding, finding.weight / (1 if exact else 2))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from callnotes.diagnose.course import ITSELF_ONLY, Change, Course, says
@@ -12,14 +13,24 @@ from callnotes.trade.judgment import Mend
 
 @dataclass(frozen=True)
 class Mended:
-    """A mend at ``position``. ``cured``: readings that were bad and became good through it."""
+    """A mend at ``position``, by row ``row`` of the table.
+
+    ``tells``: the faults it is for with their log odds, the usual one first. ``cured``: readings that were bad and
+    became good through it.
+    """
 
     position: int
-    fault: str
+    row: int
+    tells: Mapping[str, float]
     element: str | None
     cured: tuple[Change, ...]
     still_bad: tuple[int, ...]
     proof: tuple[int, ...]
+
+    @property
+    def fault(self) -> str:
+        """The fault that such a mend is for as a rule."""
+        return next(iter(self.tells))
 
     @property
     def retested(self) -> bool:
@@ -39,7 +50,8 @@ def mends_of(course: Course) -> tuple[Mended, ...]:
         if row.undisturbed and not cured:
             continue
         proof = {c.after for c in cured} | set(_proof(event, course, n))
-        made.append(Mended(n, row.fault, event.point, cured, course.still_bad_after(n), tuple(sorted(proof))))
+        at = course.trade.mends.index(row)
+        made.append(Mended(n, at, row.tells, event.point, cured, course.still_bad_after(n), tuple(sorted(proof))))
     return tuple(made)
 
 

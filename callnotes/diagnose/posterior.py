@@ -41,7 +41,11 @@ def weighed(course: Course, held: list[Hypothesis]) -> Weighed:
     for odds, members in cases:
         for member in members:
             member.p += math.exp(odds - most) / total
-    ranking = sorted(ranked, key=lambda h: -round(h.p, 6))
+    # A fault that several places could have is likelier than each of them: it goes by the mean of both, in odds.
+    by_fault: dict[str, float] = {}
+    for h in ranked:
+        by_fault[h.fault] = by_fault.get(h.fault, 0.0) + h.p
+    ranking = sorted(ranked, key=lambda h: -round(h.p * by_fault[h.fault] ** 0.5, 6))
     return Weighed(tuple(ranking), math.exp(nothing - most) / total, math.exp(other - most) / total)
 
 

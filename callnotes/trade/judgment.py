@@ -84,8 +84,8 @@ class Fault(Entry):
 
     ``prior``: how common it is at each kind of point, against the others. ``spreads``: where it makes readings bad -
     ``behind`` it, on the whole ``line`` while nothing parts it, or only ``here``; ``touches``: the families of readings
-    that it makes bad there. ``steady`` False: it comes and goes, so that a good reading says less. ``mended_by``: actions
-    that can cure it; ``shown_by``: faults whose signs it also shows.
+    that it makes bad there. ``steady`` False: it comes and goes, so that a good reading says less. ``mended_by``: what
+    can cure it; ``shown_by``: faults whose signs it also shows.
     """
 
     id: str
@@ -115,7 +115,7 @@ class Weighing(Entry):
     contradicts: float
     unsteady: float
     cured: float
-    usual: float
+    unusual: float
     each_cured: float
     mended: float
     still_bad: float
@@ -126,19 +126,20 @@ class Weighing(Entry):
     other_each: float
     none: float
     elsewhere: float
+    unsigned: float
     two: float
     repeat: float
 
 
 class Mend(Entry):
-    """An action that mends, and the fault that it tells of when nothing more exact is known.
+    """An action that mends, and the faults that it tells of, each with natural-log odds, the usual one first.
 
     The first row that fits counts. ``undisturbed`` asks that the thing had not been taken apart on this
     call (what the technician takes apart and puts back mends nothing).
     """
 
     action: tuple[str, ...]
-    fault: str
+    tells: dict[str, float]
     at: tuple[str, ...] = ()
     words: tuple[str, ...] = ()
     unless: tuple[str, ...] = ()

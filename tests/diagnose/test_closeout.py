@@ -57,6 +57,8 @@ def test_faults_and_mends_name_what_exists() -> None:
     for fault in TRADE.faults:
         assert set(fault.mended_by) <= actions
         assert set(fault.shown_by) <= faults
+        assert set(fault.prior) <= kinds and all(prior > 0 for prior in fault.prior.values()), fault.id
+        assert set(fault.touches) <= {family.name for family in TRADE.families}, fault.id
         for sign in fault.signs:
             assert set(sign.quantity) <= quantities, fault.id
             assert set(sign.at) <= kinds, fault.id
@@ -65,7 +67,9 @@ def test_faults_and_mends_name_what_exists() -> None:
     for mend in TRADE.mends:
         assert set(mend.action) <= actions
         assert set(mend.at) <= kinds
-        assert mend.fault in faults
+        assert mend.tells and set(mend.tells) <= faults
+    for family in TRADE.families:
+        assert set(family.quantities) <= quantities, family.name
     for rule in TRADE.ledger_rules:
         assert set(rule.action) | set(rule.back_by) <= actions
 

@@ -54,7 +54,8 @@ def test_nonsense_is_taken_and_comes_out_the_same_twice(seed: int) -> None:
     if made.diagnosis.status == "not_found":
         assert made.diagnosis.fault == "none"
     else:
-        assert made.diagnosis.ranked[0].for_
+        first = made.diagnosis.ranked[0]
+        assert first.for_ or first.fault in ("none", "other")
 
 
 def test_empty_timeline_is_not_enough_to_tell() -> None:
