@@ -35,7 +35,7 @@ def weighed(course: Course, held: list[Hypothesis]) -> Weighed:
     for one, two in combinations(ranked[:PAIRED], 2):
         if not beside(course, one.element, two.element):
             cases.append((_together(one, two) - weighing.two, (one, two)))
-    other, nothing = weighing.other + weighing.other_each * _unsettled(course), weighing.none
+    other, nothing = weighing.other + weighing.other_each * unsettled(course), weighing.none
     most = max([other, nothing, *(odds for odds, _ in cases)])
     total = sum(math.exp(odds - most) for odds in [other, nothing, *(odds for odds, _ in cases)])
     for odds, members in cases:
@@ -58,7 +58,7 @@ def _together(one: Hypothesis, two: Hypothesis) -> float:
     return odds
 
 
-def _unsettled(course: Course) -> float:
+def unsettled(course: Course) -> float:
     """How much is bad, a further reading of the same sort at the same place counting less."""
     seen: dict[tuple[str | None, str | None], int] = {}
     amount = 0.0

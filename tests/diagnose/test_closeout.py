@@ -57,7 +57,8 @@ def test_faults_and_mends_name_what_exists() -> None:
     for fault in TRADE.faults:
         assert set(fault.mended_by) <= actions
         assert set(fault.shown_by) <= faults
-        assert set(fault.prior) <= kinds and all(prior > 0 for prior in fault.prior.values()), fault.id
+        assert set(fault.prior) <= kinds, fault.id
+        assert min(fault.prior.values(), default=1) > 0, fault.id
         assert set(fault.touches) <= {family.name for family in TRADE.families}, fault.id
         for sign in fault.signs:
             assert set(sign.quantity) <= quantities, fault.id
@@ -67,7 +68,8 @@ def test_faults_and_mends_name_what_exists() -> None:
     for mend in TRADE.mends:
         assert set(mend.action) <= actions
         assert set(mend.at) <= kinds
-        assert mend.tells and set(mend.tells) <= faults
+        assert mend.tells
+        assert set(mend.tells) <= faults
     for family in TRADE.families:
         assert set(family.quantities) <= quantities, family.name
     for rule in TRADE.ledger_rules:

@@ -23,7 +23,7 @@ import numpy as np
 from callnotes.diagnose.course import Course
 from callnotes.diagnose.hypotheses import hypotheses_of
 from callnotes.diagnose.path import ordered
-from callnotes.diagnose.posterior import _unsettled
+from callnotes.diagnose.posterior import unsettled
 from callnotes.judge import judge
 from callnotes.records import Timeline
 from callnotes.trade import Trade, load_trade
@@ -91,7 +91,7 @@ def drawn(timeline: Timeline, trade: Trade, is_right: Any, truly: str) -> Drawn 
         rows[n, names.index(home if home in now else "elsewhere")] = 1
         right[n] = is_right(hypothesis.fault, point.kind if point else None)
     rows[-2, names.index("none")] = 1
-    rows[-1, [names.index("other"), names.index("other_each")]] = 1, _unsettled(course)
+    rows[-1, [names.index("other"), names.index("other_each")]] = 1, unsettled(course)
     right[-2], right[-1] = truly == "none", truly == "other" or (truly != "none" and not right[:-2].any())
     return Drawn(rows, right)
 
