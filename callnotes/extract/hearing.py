@@ -128,9 +128,7 @@ class Hearing:
             mean = self._rows[name][first:last].mean(axis=0)
             return {key: float(p) for key, p in zip(self._names[name], mean, strict=True) if p > least}
 
-        return Traits(
-            each("kind", 0.0), top("side"), each("verdict", 0.0), each("condition", 0.0), each("has", 0.0)
-        )
+        return Traits(each("kind", 0.0), top("side"), each("verdict", 0.0), each("condition", 0.0), each("has", 0.0))
 
     # --- places
 
