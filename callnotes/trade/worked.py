@@ -8,7 +8,7 @@ from pydantic import Field
 
 from callnotes.trade.tables import Entry
 
-# What must be known before a sum is made, and what must not be so; each is a rule of that name.
+# What must be known before a sum is made, or must not be so; each is a rule of that name in ``diagnose``.
 Ground = Literal[
     "cut_off",
     "devices_lifted",
@@ -26,39 +26,44 @@ Ground = Literal[
 class TakenReading(Entry):
     """One reading that a sum takes; every key given must hold.
 
-    ``conditions`` gives, for a condition, the values accepted. ``low`` and ``high`` bound the value, in ``unit``.
-    ``place``, for all but the first: "here" at the place of the first, "before" at a point before it on one way, "cable"
-    at the only cable of the call where that was read. ``ported``: only where the port is known.
+    ``conditions`` gives, for a condition, the values accepted; "" accepts that it was not said. ``low`` and ``high``
+    bound the value, in ``unit``. ``ported``: only where the port is known. ``place``, for all but the first: "here" at
+    the place of the first, "before" at a point before it on one way, "cable" at the only cable of the call where
+    such a thing was read. ``may_lack``: the sum is made without it, too.
     """
 
     name: str
-    quantity: tuple[str, ...]
+    quantity: str
     unit: str
+    also: tuple[str, ...] = ()
     conditions: dict[str, tuple[str, ...]] = Field(default_factory=dict)
     at: tuple[str, ...] = ()
     low: float | None = None
     high: float | None = None
-    place: Literal["here", "before", "cable"] = "here"
     ported: bool = False
+    place: Literal["here", "before", "cable"] = "here"
+    may_lack: bool = False
 
 
 class Worked(Entry):
     """A sum that is worked out where the readings of a call allow it.
 
-    ``code`` names the function that works it out, ``sum`` the entry of the table of sums that gives formula and sources.
-    ``needs`` must be known and ``never`` must not be so. ``ranked_first``: the fault that must be the likeliest;
+    ``code`` names the function that works it out, ``sum`` the entry of the table of sums with its formula and sources.
+    ``needs`` must be known and ``never`` must not be so. ``ranked_first``: the fault that must be the likeliest, there;
     ``never_ranked``: faults that must not be likely at all. ``same``: conditions that all readings must have alike.
-    ``instead_of``: rows whose sums this one tells as well. ``text`` is filled in; ``says`` holds parts of it.
+    ``gives``: the quantity that it works out. ``instead_of``: rows whose sums at that place it tells as well.
+    ``text`` is filled in; ``says`` holds parts of it.
     """
 
     code: str
     sum: str
     readings: tuple[TakenReading, ...]
+    text: str
+    says: dict[str, str] = Field(default_factory=dict)
     needs: tuple[Ground, ...] = ()
     never: tuple[Ground, ...] = ()
     ranked_first: str | None = None
     never_ranked: tuple[str, ...] = ()
     same: tuple[str, ...] = ()
+    gives: str | None = None
     instead_of: tuple[str, ...] = ()
-    text: str
-    says: dict[str, str] = Field(default_factory=dict)
