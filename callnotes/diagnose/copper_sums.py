@@ -19,10 +19,15 @@ FEET = "ft"
 
 
 def by_resistance(taking: Taking) -> Sum | None:
-    """Feet by resistance, to a short or to a strap; over the usual gauges only the spread."""
+    """Feet by resistance, to a short or to a strap; over the usual gauges only the spread.
+
+    The spread is that of the tables and the temperature, and of what the last digit of the meter hides.
+    """
     gauges, temp_c, grounds = _wire(taking)
-    found = [copper.distance_to_short(taking.values["ohm"], awg, temp_c=temp_c) for awg in gauges]
-    low, high = min(one.low_ft for one in found), max(one.high_ft for one in found)
+    ohm, step = taking.values["ohm"], taking.half_a_digit("ohm")
+    found = [copper.distance_to_short(ohm, awg, temp_c=temp_c) for awg in gauges]
+    low = min(one.low_ft for one in found) * (1 - step / ohm)
+    high = max(one.high_ft for one in found) * (1 + step / ohm)
     value = found[0].feet if len(found) == 1 else None
     if _beyond_the_end(taking, low):
         return None

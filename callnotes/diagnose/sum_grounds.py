@@ -109,6 +109,8 @@ def devices_lifted(taking: Taking) -> bool:
         event, point = course.timeline.event(line.disturbed_by), course.points.get(line.point or "")
         if event is None or not on_one_line(point, here):
             continue
+        if condition(event, "ends") == "lifted" and course.one_place(event, first):
+            return True
         beyond = point is None or here is None or point.order > here.order
         if beyond and ((point is not None and point.kind in DEVICES) or says(event, DEVICE_WORDS, object_only=True)):
             return True
@@ -116,11 +118,16 @@ def devices_lifted(taking: Taking) -> bool:
 
 
 def strapped(taking: Taking) -> bool:
-    """The far end said to be shorted with every reading of ohms, or a strap on the line at that time."""
+    """The far end said to be shorted, or a strap put on the line and not yet taken off."""
     return condition(taking.first, "far_end") == "shorted" or any(
         line.what == "strap on" and on_one_line(taking.course.points.get(line.point or ""), _at(taking))
         for line in _out_then(taking)
     )
+
+
+def perhaps_strapped(taking: Taking) -> bool:
+    """The same, or only heard with the reading that a strap is on."""
+    return strapped(taking) or any(condition(event, "strap") == "on" for event in taking.events)
 
 
 def far_open(taking: Taking) -> bool:
@@ -233,6 +240,7 @@ GROUNDS: dict[str, Callable[[Taking], bool]] = {
     "cut_off": cut_off,
     "devices_lifted": devices_lifted,
     "strapped": strapped,
+    "perhaps_strapped": perhaps_strapped,
     "far_open": far_open,
     "live": live,
     "leaks": leaks,

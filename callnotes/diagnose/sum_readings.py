@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect
 from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import cached_property
 
 from callnotes.diagnose.course import QUIET_ACTIONS, Course
@@ -62,6 +63,13 @@ class Taking:
 
     def event(self, name: str) -> Event:
         return self.course.events[self.at[name]]
+
+    def half_a_digit(self, name: str) -> float:
+        """Half a step of the last digit that was said, in the row's unit: 62 ohm may be 61.5 to 62.5."""
+        event = self.event(name)
+        said = Decimal(f"{event.value:.12g}")
+        exponent = min(int(said.as_tuple().exponent), 0)
+        return abs(self.values[name] / event.value) * 10.0**exponent / 2 if event.value else 0.0
 
     def near(self) -> Iterator[tuple[int, Event]]:
         """All events at the place of the first reading between the same mends, with their positions."""

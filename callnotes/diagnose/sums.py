@@ -79,7 +79,6 @@ def _room(row: Worked, event: Event, value: float, limit: Limit, trade: Trade) -
         "room": row.says[side].format(room=f"{exact(abs(room))} {room_unit}"),
         "sign": row.says[limit.op],
         "limit": f"{limit.value:g} {shown}",
-        "profile": limit.profile,
         "source": limit.source,
         "memory": row.says["memory"] if limit.basis == "mem-M" else "",
     }

@@ -359,6 +359,8 @@ class Fold:
             draft.kind, (draft.action, draft.confidence) = "action", likely
             draft.object = done.object or (self.talk.text(*done.thing) if done.thing else None)
             draft.rules = (done.rule,)
+            if draft.action == "disconnect" and "ends" in scene.said:
+                draft.conditions = {"ends": scene.said["ends"]}
             self.drafts.append(draft)
             self._hold(holds_after(draft.action, self.points.kind_of(draft.point)))
 

@@ -73,7 +73,8 @@ def _lines(report: Report, stations_a_row: int) -> int:
     pictures = max(math.ceil(len(report.path.stations) / stations_a_row), 1)
     return (
         len(report.readings)
-        + 2 * len(report.sums)
+        + len(report.sums)
+        + 2 * bool(report.sums)
         + len(report.actions)
         + len(report.open_items)
         + 2 * len(report.cautions)

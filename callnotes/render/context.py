@@ -87,7 +87,7 @@ class SumRow:
     """A figure worked out from readings."""
 
     text: Annotated[str, '"About 1,180 ft to the short, between 1,150 and 1,240 ft (...)"']
-    place: Annotated[str | None, 'where it was read, "on the cable", None where that could not be told']
+    point: Annotated[str | None, "the whole name of the point where it was read, None where it could not be told"]
 
 
 @dataclass(frozen=True)

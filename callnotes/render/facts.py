@@ -107,8 +107,7 @@ def _reading(event: Event, timeline: Timeline, names: Names, wording: ReadingWor
 
 
 def _sum(one: Sum, timeline: Timeline, names: Names) -> SumRow:
-    point = timeline.point(one.point)
-    return SumRow(thin_spaced(one.text, names.trade), names.located(point) if point else None)
+    return SumRow(thin_spaced(one.text, names.trade), names.table(timeline.point(one.point)))
 
 
 def _verdict(event: Event, words: Words, trade: Trade) -> Verdict:

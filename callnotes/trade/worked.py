@@ -13,6 +13,7 @@ Ground = Literal[
     "cut_off",
     "devices_lifted",
     "strapped",
+    "perhaps_strapped",
     "far_open",
     "live",
     "leaks",
