@@ -186,7 +186,9 @@ def swings(taking: Taking) -> bool:
 
 
 def _unsteady(event: Event, n: int, own: Event, at: int, taking: Taking) -> bool:
-    alike = event.quantity == own.quantity and event.conditions == own.conditions
+    alike = (
+        event.quantity == own.quantity and event.conditions == own.conditions and taking.course.one_place(event, own)
+    )
     if not alike or not taking.stretches.untouched(n, at):
         return False
     units = taking.course.trade.unit(event.unit), taking.course.trade.unit(own.unit)
