@@ -62,7 +62,19 @@ def _headroom(row: Worked, course: Course) -> Iterator[tuple[Event, Sum]]:
         have, want = course.trade.unit(event.unit), course.trade.unit(limit.unit)
         value = have.to(want, event.value) if have and want and event.value is not None else None
         if value is not None and want is not None:
-            yield event, _room(row, event, value, limit, course.trade)
+            one = _room(row, event, value, limit, course.trade)
+            yield event, _with_quiet(row, one, event, course)
+
+
+def _with_quiet(row: Worked, one: Sum, event: Event, course: Course) -> Sum:
+    """A balance outside its limit on a line as quiet as its noise was read there: that alone is no fault."""
+    if event.quantity != "balance" or event.verdict != "fail":
+        return one
+    noise = [e for e in course.events if e.quantity == "noise" and course.one_place(e, event)]
+    if not any(e.value is not None and e.unit == "dBrnC" and e.value < line_sums.QUIET_DBRNC for e in noise):
+        return one
+    from_ = tuple(dict.fromkeys((event.id, *(e.id for e in noise))))
+    return one.model_copy(update={"text": one.text + row.says["quiet"], "from_": from_})
 
 
 def _room(row: Worked, event: Event, value: float, limit: Limit, trade: Trade) -> Sum:

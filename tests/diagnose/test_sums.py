@@ -141,9 +141,11 @@ def test_what_the_technicians_worked_out_themselves_lies_in_the_spread() -> None
 
 
 def test_a_reading_without_a_place_makes_no_sum() -> None:
-    event = Event(
-        id="E1", kind="reading", start=0, end=1, text="", confidence=1.0, quantity="noise", value=9, unit="dBrnC"
-    )
-    alike = event.model_copy(update={"id": "E2", "quantity": "power_influence", "value": 80.0})
-    timeline = parse("case", "").timeline.model_copy(update={"events": (event, alike)})
-    assert diagnose(judge(timeline, TRADE), TRADE).sums == ()
+    assert concluded("read ? noise 9dBrnC\nread ? power_influence 80dBrnC\n").sums == ()
+
+
+def test_a_low_balance_on_a_quiet_line_says_so() -> None:
+    """S.C. Code Regs. 103-663.3 asks over 60 dB; power influence 75 with noise 18 gives 57 dB on a line in order."""
+    quiet = "read demarc/side=provider balance 57dB\nread demarc/side=provider noise {noise}dBrnC\n"
+    told = [concluded(quiet.format(noise=n), "south-carolina").sums[0].text for n in (18, 31)]
+    assert ["quiet" in text for text in told] == [True, False]
