@@ -44,7 +44,7 @@ def expected_current(taking: Taking) -> Sum | None:
     if read < low and HELD_MA[0] <= read <= HELD_MA[1]:
         return None
     verdict = "under" if read < low else "over" if read > high else "fits"
-    shown = dict(zip(("expected", "low", "high"), spread(value, low, high), strict=True))
+    shown = {"expected": about(value, 2), "low": about(low, 2), "high": about(high, 2)}
     given = {"ohm": about(ohm), "battery": f"{battery:g}", "read": f"{read:g}", "verdict": taking.row.says[verdict]}
     return told(taking, shown | given, value, "mA", (low, high))
 

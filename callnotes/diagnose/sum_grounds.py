@@ -22,7 +22,10 @@ DRY_OHM = 1e6
 STEADY = 0.1
 # A fault less likely than this is no reason to doubt a sum: own bound.
 LIKELY = 0.1
-DEVICES = {"set", "device", "pbx", "alarm_panel", "jack", "line_seizure_jack"}
+# Where a pair is parted from the provider: not at a jack, whose plug takes off a device only.
+CUT_AT = {"demarc", "protector", "terminal", "block", "cable"}
+ENDS = {"set", "device", "pbx", "alarm_panel"}
+DEVICES = ENDS | {"jack", "line_seizure_jack"}
 DEVICE_WORDS = ("phone", "phones", "telephone", "telephones", "set", "sets", "device", "devices", "everything")
 HOLDS_CURRENT = {"ont", "pbx"}
 
@@ -61,73 +64,75 @@ def _likely(taking: Taking) -> bool:
 
 
 def cut_off(taking: Taking) -> bool:
-    """Said of the reading, done before it, or shown by no volts across it, and nothing put back since."""
+    """Said of the reading, done before it nearer the provider and not put back, or shown by no volts to ground."""
     first, course = taking.first, taking.course
-    if course.provider_side(first) or _side(first, course) in ("provider", "in", "left", "top"):
-        return False
-    if condition(first, "ends") == "lifted" or _held_out(first, course):
-        return True
     here = course.at(first)
-    for line in _out_then(taking):
-        point = course.points.get(line.point or "")
-        if point is None or here is None or line.what == "strap on" or not on_one_line(point, here):
+    if here is None or course.provider_side(first) or here.side in ("provider", "in", "left", "top"):
+        return False
+    away = here.kind == "cable" or here.side is not None
+    if condition(first, "ends") == "lifted":
+        return True
+    if away and "out" in (condition(first, "plug"), condition(first, "clips")):
+        return True
+    for line, event, point in _out_then(taking):
+        if line.what == "strap on" or point is None or point.kind not in CUT_AT:
             continue
-        if same_place(point, here, sides=False) or in_series(point, here):
+        parted = same_place(point, here, sides=False) if away else False
+        if (parted or in_series(point, here)) and not says(event, DEVICE_WORDS, object_only=True):
             return True
     return _read_dead(taking)
 
 
-def _held_out(first: Event, course: Course) -> bool:
-    """Plug or clips out, where the reading can only look away from the provider."""
-    point = course.at(first)
-    known = point is not None and (point.side is not None or point.kind not in ("block", "demarc"))
-    return known and "out" in (condition(first, "plug"), condition(first, "clips"))
-
-
-def _side(event: Event, course: Course) -> str | None:
-    point = course.at(event)
-    return point.side if point else None
-
-
 def _read_dead(taking: Taking) -> bool:
-    """No volts, dc or ac, read there with nothing done to the line between that and the reading."""
+    """No volts from a wire to ground; across a shorted pair there are next to none with the battery on it, too."""
     here = next(iter(taking.at.values()))
     return any(
-        e.quantity in ("dc_voltage", "ac_voltage") and _volts(e, taking.course) <= DEAD_V
+        e.quantity in ("dc_voltage", "ac_voltage")
+        and condition(e, "leads") in ("tip-ground", "ring-ground")
+        and _volts(e, taking.course) <= DEAD_V
         for n, e in taking.near()
         if n < here and taking.stretches.untouched(n, here)
     )
 
 
 def devices_lifted(taking: Taking) -> bool:
-    """Both ends said to be lifted or the far one open, or a device taken off further along and not yet put back."""
+    """Both ends lifted or the far one open, or all devices named further along taken off and not yet put back."""
     first, course = taking.first, taking.course
     if condition(first, "ends") == "lifted" or condition(first, "far_end") == "open":
         return True
-    here = course.at(first)
-    for line in _out_then(taking):
-        event, point = course.timeline.event(line.disturbed_by), course.points.get(line.point or "")
-        if event is None or not on_one_line(point, here):
-            continue
+    here, off = course.at(first), []
+    for _, event, point in _out_then(taking):
         if condition(event, "ends") == "lifted" and course.one_place(event, first):
             return True
         beyond = point is None or here is None or point.order > here.order
         if beyond and ((point is not None and point.kind in DEVICES) or says(event, DEVICE_WORDS, object_only=True)):
-            return True
-    return False
+            off.append(event)
+    left_on = (
+        point.id
+        for point in course.timeline.points
+        if point.kind in ENDS and here is not None and point.order > here.order and on_one_line(point, here)
+    )
+    return bool(off) and all(any(beside(course, device, event.point) for event in off) for device in left_on)
 
 
 def strapped(taking: Taking) -> bool:
-    """The far end said to be shorted, or a strap put on the line and not yet taken off."""
+    """The far end said to be shorted, or a strap put on that pair and not yet taken off."""
+    here = taking.course.at(taking.first)
     return condition(taking.first, "far_end") == "shorted" or any(
-        line.what == "strap on" and on_one_line(taking.course.points.get(line.point or ""), _at(taking))
-        for line in _out_then(taking)
+        line.what == "strap on" and point is not None and here is not None and _one_pair(point, here)
+        for line, _, point in _out_then(taking)
     )
 
 
+def _one_pair(a: Point, b: Point) -> bool:
+    """Whether two points lie on one pair: the same place, or places of two kinds on one line."""
+    return on_one_line(a, b) and (a.kind != b.kind or same_place(a, b, sides=False))
+
+
 def perhaps_strapped(taking: Taking) -> bool:
-    """The same, or only heard with the reading that a strap is on."""
-    return strapped(taking) or any(condition(event, "strap") == "on" for event in taking.events)
+    """The same, or a strap anywhere on the line, or only heard with the reading that one is on."""
+    anywhere = any(line.what == "strap on" for line, _, _ in _out_then(taking))
+    return strapped(taking) or anywhere or any(condition(event, "strap") == "on" for event in taking.events)
 
 
 def far_open(taking: Taking) -> bool:
@@ -178,7 +183,12 @@ def swings(taking: Taking) -> bool:
     """What comes and goes, was moved, or was read otherwise with nothing done in between."""
     words = taking.course.trade.words.get(("word_set", "swinging"), ())
     for n, event in taking.near():
-        if event.state == "intermittent" or was_moved(event) or says(event, words):
+        if (
+            event.state == "intermittent"
+            or condition(event, "steady") == "no"
+            or was_moved(event)
+            or says(event, words)
+        ):
             return True
         if any(_unsteady(event, n, own, at, taking) for own, at in zip(taking.events, taking.at.values(), strict=True)):
             return True
@@ -217,15 +227,17 @@ def read_itself(taking: Taking) -> bool:
     return any(event.quantity == taking.row.gives and event.value is not None for _, event in taking.near())
 
 
-def _out_then(taking: Taking) -> Iterator[LedgerLine]:
-    """What was out of its place when the first reading was taken."""
-    here = next(iter(taking.at.values()))
-    places = {event.id: n for n, event in enumerate(taking.course.events)}
-    for line in taking.course.timeline.ledger:
+def _out_then(taking: Taking) -> Iterator[tuple[LedgerLine, Event, Point | None]]:
+    """What on that line was out of its place when the first reading was taken: line, what took it out, and where."""
+    course, here = taking.course, next(iter(taking.at.values()))
+    places = {event.id: n for n, event in enumerate(course.events)}
+    for line in course.timeline.ledger:
         out, back = places.get(line.disturbed_by, here), places.get(line.restored_by or "", len(places))
-        event = taking.course.timeline.event(line.disturbed_by)
-        if out < here < back and event is not None and event.action != "notify":
-            yield line
+        if not out < here < back or course.events[out].action == "notify":
+            continue
+        point = course.points.get(line.point or "")
+        if on_one_line(point, _at(taking)):
+            yield line, course.events[out], point
 
 
 def _at(taking: Taking) -> Point | None:

@@ -17,6 +17,8 @@ _ONLY_FOR = {
     "wavelength": {"optical_power", "optical_loss"},
     "pins": {"wire_map", "continuity"},
     "gauge": _OF_A_PAIR | {"length"},
+    "steady": _OF_A_PAIR
+    | {"insulation_resistance", "loop_current", "dc_voltage", "ac_voltage", "noise", "optical_power"},
     "ends": _OF_A_PAIR | {"insulation_resistance", "short", "ground_fault", "continuity"},
 }
 # Where a plug or a clip that is out makes a difference to what is read.
