@@ -8,7 +8,7 @@ from collections.abc import Callable
 from callnotes.calc import capacitance, copper, figures, lengths
 from callnotes.calc.rounding import about, spread
 from callnotes.diagnose.course import Course
-from callnotes.diagnose.sum_readings import Taking
+from callnotes.diagnose.sum_readings import SURE, Taking
 from callnotes.diagnose.sum_told import told
 from callnotes.judge import condition
 from callnotes.records import Event, Sum
@@ -95,7 +95,9 @@ def _wire(taking: Taking) -> tuple[tuple[int, ...], float | None, tuple[Event, .
 def _celsius(event: Event, course: Course) -> float | None:
     """A temperature read at a cable, in °C; that of the air or of a room is not the cable's."""
     point = course.at(event)
-    if event.quantity != "temperature" or event.value is None or point is None or point.kind != "cable":
+    if event.quantity != "temperature" or event.value is None or event.confidence < SURE:
+        return None
+    if point is None or point.kind != "cable":
         return None
     try:
         return figures.celsius(event.value) if event.unit == "degF" else figures.cable_temperature(event.value)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from bisect import bisect
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
+from itertools import accumulate
 
 from callnotes.diagnose.course import QUIET_ACTIONS, Course
 from callnotes.diagnose.mends import mends_of
@@ -17,6 +19,8 @@ from callnotes.trade.worked import TakenReading, Worked
 
 # A reading less sure than this is marked on the report; no sum rests on it.
 SURE = 0.6
+# Of readings said over and over at one point only so many of the last are tried: own bound.
+MOST_TRIED = 4
 
 
 @dataclass(frozen=True)
@@ -34,10 +38,30 @@ class Stretches:
         """How many mends lie before that position."""
         return bisect(self.mends, position)
 
+    @cached_property
+    def _acts(self) -> tuple[int, ...]:
+        """How many things had been done to the line before each position."""
+        done = (e.kind == "action" and e.action not in QUIET_ACTIONS for e in self.course.events)
+        return (0, *accumulate(done))
+
     def untouched(self, a: int, b: int) -> bool:
         """Whether nothing was done to the line between two positions."""
-        between = self.course.events[min(a, b) : max(a, b)]
-        return not any(e.kind == "action" and e.action not in QUIET_ACTIONS for e in between)
+        return self._acts[a] == self._acts[b]
+
+    @cached_property
+    def _near(self) -> dict[tuple[str | None, int], tuple[tuple[int, Event], ...]]:
+        return {}
+
+    def near(self, position: int) -> tuple[tuple[int, Event], ...]:
+        """All events at the place of that one between the same mends, with their positions."""
+        here, stretch = self.course.events[position], self.of(position)
+        if (here.point, stretch) not in self._near:
+            self._near[here.point, stretch] = tuple(
+                (n, event)
+                for n, event in enumerate(self.course.events)
+                if self.of(n) == stretch and self.course.one_place(event, here)
+            )
+        return self._near[here.point, stretch]
 
 
 @dataclass(frozen=True)
@@ -71,23 +95,21 @@ class Taking:
         exponent = min(int(said.as_tuple().exponent), 0)
         return abs(self.values[name] / event.value) * 10.0**exponent / 2 if event.value else 0.0
 
-    def near(self) -> Iterator[tuple[int, Event]]:
+    def near(self) -> tuple[tuple[int, Event], ...]:
         """All events at the place of the first reading between the same mends, with their positions."""
-        here, stretch = self.first, self.stretches.of(next(iter(self.at.values())))
-        for n, event in enumerate(self.course.events):
-            if self.stretches.of(n) == stretch and self.course.one_place(event, here):
-                yield n, event
+        return self.stretches.near(next(iter(self.at.values())))
 
 
 def takings_of(row: Worked, stretches: Stretches) -> Iterator[Taking]:
-    """Every way in which the row can take its readings, one for each reading that fits the first."""
+    """Every way in which the row can take its readings, in time order; of many at one point the last few."""
     if not row.readings:
         return
+    fitting = {wanted.name: tuple(_fitting(wanted, stretches.course)) for wanted in row.readings}
     head, *rest = row.readings
-    for n, value in _fitting(head, stretches.course):
+    for n, value in _last_few(fitting[head.name], stretches.course):
         taking = Taking(row, stretches, {head.name: n}, {head.name: value})
         for wanted in rest:
-            found = _beside(wanted, taking)
+            found = _beside(wanted, taking, fitting[wanted.name])
             if found is None and not wanted.may_lack:
                 break
             if found is not None:
@@ -95,6 +117,17 @@ def takings_of(row: Worked, stretches: Stretches) -> Iterator[Taking]:
                 taking = Taking(row, stretches, at, values)
         else:
             yield taking
+
+
+def _last_few(found: Sequence[tuple[int, float]], course: Course) -> list[tuple[int, float]]:
+    tried: Counter[str | None] = Counter()
+    kept = []
+    for n, value in reversed(found):
+        point = course.events[n].point
+        tried[point] += 1
+        if tried[point] <= MOST_TRIED:
+            kept.append((n, value))
+    return kept[::-1]
 
 
 def _fitting(wanted: TakenReading, course: Course) -> Iterator[tuple[int, float]]:
@@ -126,14 +159,12 @@ def _value(wanted: TakenReading, event: Event, course: Course) -> float | None:
     return value if all(fits) else None
 
 
-def _beside(wanted: TakenReading, taking: Taking) -> tuple[int, float] | None:
+def _beside(wanted: TakenReading, taking: Taking, fitting: Sequence[tuple[int, float]]) -> tuple[int, float] | None:
     """The reading that goes with the first: at its place, before it, or at the one cable; the nearest in time."""
     stretches, course, first = taking.stretches, taking.course, taking.first
     here = next(iter(taking.at.values()))
     found = [
-        (n, value)
-        for n, value in _fitting(wanted, course)
-        if n not in taking.at.values() and stretches.of(n) == stretches.of(here)
+        (n, value) for n, value in fitting if n not in taking.at.values() and stretches.of(n) == stretches.of(here)
     ]
     if wanted.place == "here":
         found = [(n, value) for n, value in found if course.one_place(course.events[n], first)]

@@ -56,8 +56,8 @@ def _headroom(row: Worked, course: Course) -> Iterator[tuple[Event, Sum]]:
     """How far each reading lies inside or outside the limit of the chosen profile that judged it."""
     for event in course.events:
         limit = next((one for one in course.trade.limits if one.id == event.limit), None)
-        ranged = any(condition(event, what) for what in ("bound", "range"))
-        if event.verdict_from != "limit" or limit is None or event.confidence < SURE or ranged:
+        loose = any(condition(event, what) for what in ("bound", "range", "steady"))
+        if event.verdict_from != "limit" or limit is None or event.confidence < SURE or loose:
             continue
         have, want = course.trade.unit(event.unit), course.trade.unit(limit.unit)
         value = have.to(want, event.value) if have and want and event.value is not None else None
