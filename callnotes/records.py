@@ -18,6 +18,7 @@ EventKind = Literal["reading", "action", "note"]
 Level = Literal["stops", "noted"]
 Side = Literal["provider", "customer", "unknown"]
 PointSide = Literal["provider", "customer", "in", "out", "left", "right", "top", "bottom"]
+Basis = Literal["read", "mem-H", "mem-M", "practice", "definition", "own"]
 Status = Literal["found", "mended", "repaired", "referred", "not_found"]
 AsideReason = Literal[
     "hypothetical", "instruction", "question", "planned", "conversation", "retracted", "recap", "quoted", "comment"
@@ -263,6 +264,27 @@ class Diagnosis(Record):
     why: tuple[str, ...] = ()
 
 
+class Sum(Record):
+    """A figure that the trade works out from readings, with the events it rests on.
+
+    ``sum`` is its name in the table of sums, ``text`` a plain sentence without full stop. ``low`` and ``high`` are the
+    spread; ``value`` is None where only the spread can be told. ``basis`` is that of the least sure of its sources.
+    """
+
+    sum: str
+    text: str
+    value: float | None = None
+    unit: str | None = None
+    low: float | None = None
+    high: float | None = None
+    point: str | None = Field(None, description="where it was read; of two points the one further along the way")
+    from_: tuple[str, ...] = Field(alias="from", serialization_alias="from")
+    source: str
+    basis: Basis
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+
+
 class LedgerLine(Record):
     """Something disturbed on this call, and what put it back (None: it is still out)."""
 
@@ -308,6 +330,7 @@ class Timeline(Record):
     events: tuple[Event, ...] = ()
     set_aside: tuple[SetAside, ...] = ()
     diagnosis: Diagnosis | None = None
+    sums: tuple[Sum, ...] = ()
     ledger: tuple[LedgerLine, ...] = ()
     open_items: tuple[OpenItem, ...] = ()
     cautions: tuple[CautionGiven, ...] = ()

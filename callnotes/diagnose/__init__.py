@@ -8,6 +8,7 @@ from callnotes.diagnose.course import Course
 from callnotes.diagnose.faults import conclude
 from callnotes.diagnose.ledger import ledger_of
 from callnotes.diagnose.path import ordered
+from callnotes.diagnose.sums import sums_of
 from callnotes.records import Timeline
 from callnotes.trade import Trade
 
@@ -23,6 +24,7 @@ def diagnose(timeline: Timeline, trade: Trade) -> Timeline:
     diagnosis = conclude(timeline, trade)
     ledger = ledger_of(Course(timeline, trade))
     timeline = timeline.model_copy(update={"diagnosis": diagnosis, "ledger": ledger})
+    timeline = timeline.model_copy(update={"sums": sums_of(timeline, trade)})
     return timeline.model_copy(
         update={"open_items": open_items_of(timeline, trade), "cautions": cautions_of(timeline, trade)}
     )

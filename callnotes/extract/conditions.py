@@ -8,6 +8,7 @@ _WITH_LEADS = {
     "dc_voltage", "ac_voltage", "resistance", "insulation_resistance", "capacitance", "short", "ground_fault",
     "continuity", "foreign_voltage",
 }  # fmt: skip
+_OF_A_PAIR = {"resistance", "loop_resistance", "capacitance"}
 # Conditions that not every quantity takes.
 _ONLY_FOR = {
     "leads": _WITH_LEADS,
@@ -15,6 +16,10 @@ _ONLY_FOR = {
     "direction": {"sync_rate", "link_speed", "snr_margin", "attenuation"},
     "wavelength": {"optical_power", "optical_loss"},
     "pins": {"wire_map", "continuity"},
+    "gauge": _OF_A_PAIR | {"length"},
+    "steady": _OF_A_PAIR
+    | {"insulation_resistance", "loop_current", "dc_voltage", "ac_voltage", "noise", "optical_power"},
+    "ends": _OF_A_PAIR | {"insulation_resistance", "short", "ground_fault", "continuity"},
 }
 # Where a plug or a clip that is out makes a difference to what is read.
 _HELD_AT = {

@@ -91,8 +91,17 @@ class Fold:
         missed = [h for h in self.referee.missed(scene.clause.last) if self._believed(scene, h)]
         for heard in missed:
             self._heard(scene, heard, self._spot(scene, stops, moved=moved))
+        self._unsettled(scene)
         if moved and not scene.asides and not missed and all(isinstance(item, Place) for item in items):
             self._same_again(scene)
+
+    def _unsettled(self, scene: Scene) -> None:
+        """ "It's swinging", said right after a number: the reading does not stand still."""
+        if any(hit.entry.what == "steady" for hit in scene.conditions) and not scene.asides:
+            numbers = (d for d in reversed(self.drafts) if d.value is not None and takes(d.quantity, "steady"))
+            last = next(numbers, None)
+            if last is not None and scene.clause.sentence - self._sentence(last) <= 1:
+                last.conditions["steady"] = "no"
 
     def _believed(self, scene: Scene, heard: Heard) -> bool:
         """Whether an event that only the listener found counts: where a cue word speaks against it, it must be sure."""
@@ -359,6 +368,8 @@ class Fold:
             draft.kind, (draft.action, draft.confidence) = "action", likely
             draft.object = done.object or (self.talk.text(*done.thing) if done.thing else None)
             draft.rules = (done.rule,)
+            if draft.action == "disconnect" and "ends" in scene.said:
+                draft.conditions = {"ends": scene.said["ends"]}
             self.drafts.append(draft)
             self._hold(holds_after(draft.action, self.points.kind_of(draft.point)))
 

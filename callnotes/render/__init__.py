@@ -18,7 +18,7 @@ Kind = Literal["docx", "html", "md", "json"]
 KINDS: tuple[Kind, ...] = ("docx", "html", "md", "json")
 # More lines than these do not fit on one page with the rest; the tables then follow on the next.
 ONE_PAGE_LINES = 24
-TABLES = ("readings", "actions", "ledger", "materials")
+TABLES = ("readings", "sums", "actions", "ledger", "materials")
 
 __all__ = ["KINDS", "Kind", "render_report"]
 
@@ -73,6 +73,8 @@ def _lines(report: Report, stations_a_row: int) -> int:
     pictures = max(math.ceil(len(report.path.stations) / stations_a_row), 1)
     return (
         len(report.readings)
+        + len(report.sums)
+        + 2 * bool(report.sums)
         + len(report.actions)
         + len(report.open_items)
         + 2 * len(report.cautions)

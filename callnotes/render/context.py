@@ -83,6 +83,14 @@ class ReadingRow:
 
 
 @dataclass(frozen=True)
+class SumRow:
+    """A figure worked out from readings."""
+
+    text: Annotated[str, '"About 1,180 ft to the short, between 1,150 and 1,240 ft (...)"']
+    point: Annotated[str | None, "the whole name of the point where it was read, None where it could not be told"]
+
+
+@dataclass(frozen=True)
 class ActionRow:
     """One action."""
 
@@ -166,6 +174,7 @@ class Making:
     engine: Annotated[str | None, "speech engine"]
     model: Annotated[str | None, "speech model"]
     profile: Annotated[str | None, "limits judged by"]
+    limits: Annotated[tuple[str, ...], "sources of the limits that judged, with how sure where they are from memory"]
     recordings: Annotated[tuple[RecordingRow, ...], "what it was made from"]
     mends: Annotated[tuple[MendRow, ...], "misheard words that were mended"]
     events: Annotated[int, "number of events"]
@@ -183,6 +192,7 @@ class Report:
     path: Annotated[Path, "stations of the path picture, in order"]
     path_alt: Annotated[str, "the picture in words"]
     readings: Annotated[tuple[ReadingRow, ...], "all readings, in order"]
+    sums: Annotated[tuple[SumRow, ...], "what was worked out from the readings"]
     actions: Annotated[tuple[ActionRow, ...], "all actions, in order"]
     ledger: Annotated[tuple[LedgerRow, ...], "what was disturbed and put back"]
     materials: Annotated[tuple[str, ...], '"2 bridging clips"']

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from callnotes.records import Event, LedgerLine, OnTest, OpenItem, Timeline
+from callnotes.records import Event, LedgerLine, OnTest, OpenItem, Sum, Timeline
 from callnotes.render import clock as clocks
 from callnotes.render.clock import Clock
 from callnotes.render.context import (
@@ -17,17 +17,19 @@ from callnotes.render.context import (
     ReadingRow,
     RecordingRow,
     Report,
+    SumRow,
     TicketRow,
     Verdict,
 )
 from callnotes.render.deeds import Deeds
-from callnotes.render.figures import amount, counted, series
+from callnotes.render.figures import amount, counted, series, thin_spaced
 from callnotes.render.names import Names
 from callnotes.render.path import Path, path_of
 from callnotes.render.readings import ReadingWords
 from callnotes.render.story import story_of
 from callnotes.render.words import Words
 from callnotes.trade import Trade
+from callnotes.trade.judgment import Limit
 
 UNSURE = 0.6
 GLYPHS = {"pass": "✓", "fail": "✗", "marginal": "△", "none": "–", "unread": "–"}
@@ -46,6 +48,7 @@ def report_of(timeline: Timeline, trade: Trade, words: Words) -> Report:
         path=path,
         path_alt=path_in_words(path, names),
         readings=tuple(_reading(e, timeline, names, wording, clock) for e in events if e.kind == "reading"),
+        sums=tuple(_sum(one, timeline, names) for one in timeline.sums),
         actions=tuple(ActionRow(clock.at(e.start), deeds.clause(e, timeline)) for e in events if e.kind == "action"),
         ledger=tuple(_ledger(line, timeline, names, clock) for line in timeline.ledger),
         materials=tuple(counted(m.quantity, m.unit, m.item, trade) for m in call.materials),
@@ -56,7 +59,7 @@ def report_of(timeline: Timeline, trade: Trade, words: Words) -> Report:
         tickets=tuple(TicketRow(t.number, t.owner, t.person, t.promised) for t in call.tickets),
         on_test=_on_test(on_test) if on_test else None,
         cautions=tuple(dict.fromkeys(c.text for c in timeline.cautions)),
-        made=_making(timeline, clock),
+        made=_making(timeline, clock, trade),
     )
 
 
@@ -103,14 +106,28 @@ def _reading(event: Event, timeline: Timeline, names: Names, wording: ReadingWor
     )
 
 
+def _sum(one: Sum, timeline: Timeline, names: Names) -> SumRow:
+    return SumRow(thin_spaced(one.text, names.trade), names.table(timeline.point(one.point)))
+
+
 def _verdict(event: Event, words: Words, trade: Trade) -> Verdict:
     name = event.verdict or "none"
     by = words.text("verdict_from", event.verdict_from) or ""
     limit = next((entry for entry in trade.limits if entry.id == event.limit), None)
     if event.verdict_from == "limit" and limit:
         sign = {">=": "≥", "<=": "≤"}.get(limit.op, limit.op)
-        by = f"{by} {sign} {amount(limit.value, limit.unit, trade)}"
+        by = f"{by} {sign} {amount(limit.value, limit.unit, trade)}{_memory(limit)}"
     return Verdict(name, GLYPHS[name], words.text("verdicts", name) or name, by)
+
+
+def _memory(limit: Limit) -> str:
+    """What is said beside a limit that nobody has checked against its source."""
+    return " (from memory, not checked)" if limit.basis == "mem-M" else ""
+
+
+def _judged_by(timeline: Timeline, trade: Trade) -> tuple[str, ...]:
+    judged = {event.limit for event in timeline.events if event.verdict_from == "limit"}
+    return tuple(dict.fromkeys(f"{one.source}{_memory(one)}" for one in trade.limits if one.id in judged))
 
 
 def _ledger(line: LedgerLine, timeline: Timeline, names: Names, clock: Clock) -> LedgerRow:
@@ -150,7 +167,7 @@ def _on_test(window: OnTest) -> OnTestRow:
     return OnTestRow(since, until, window.operator, off)
 
 
-def _making(timeline: Timeline, clock: Clock) -> Making:
+def _making(timeline: Timeline, clock: Clock, trade: Trade) -> Making:
     made = timeline.made
     unsure = [e for e in timeline.events if e.confidence < UNSURE]
     return Making(
@@ -158,6 +175,7 @@ def _making(timeline: Timeline, clock: Clock) -> Making:
         engine=made.engine,
         model=made.model,
         profile=made.profile,
+        limits=_judged_by(timeline, trade),
         recordings=tuple(RecordingRow(r.name, r.sha256, clocks.length(r.duration_s)) for r in timeline.recordings),
         mends=tuple(dict.fromkeys(MendRow(m.heard, m.mended) for m in made.mends)),
         events=len(timeline.events),

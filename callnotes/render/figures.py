@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 
 from callnotes.trade import Trade
@@ -25,6 +26,12 @@ def amount(value: float, unit: str | None, trade: Trade) -> str:
         return number(value)
     entry = trade.unit(unit)
     return number(value) + THIN + (entry.shown if entry else unit)
+
+
+def thin_spaced(text: str, trade: Trade) -> str:
+    """A sentence with the space between each figure and its unit thin and unbroken: "1,180 ft"."""
+    units = "|".join(sorted((re.escape(unit.shown) for unit in trade.units), key=len, reverse=True))
+    return re.sub(rf"(?<=\d) (?=(?:{units})(?!\w))", THIN, text)
 
 
 def counted(quantity: float | None, unit: str | None, item: str, trade: Trade) -> str:

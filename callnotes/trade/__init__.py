@@ -17,6 +17,7 @@ from callnotes.resources import DATA
 from callnotes.trade.fields import CallField
 from callnotes.trade.judgment import Caution, Family, Fault, LedgerRule, Limit, Mend, Owner, Requirement, Weighing
 from callnotes.trade.phrases import conditions_in, cues_in, details_in, sayings_in, stated_in, words_in
+from callnotes.trade.sums import Sum
 from callnotes.trade.tables import entries_of, read_csv, read_toml
 from callnotes.trade.words import (
     ActionKind,
@@ -31,6 +32,7 @@ from callnotes.trade.words import (
     StatedWord,
     Unit,
 )
+from callnotes.trade.worked import Worked
 
 __all__ = ["Trade", "load_trade"]
 
@@ -61,6 +63,8 @@ class Trade:
     requirements: tuple[Requirement, ...]
     cautions: tuple[Caution, ...]
     fields: tuple[CallField, ...]
+    sums: tuple[Sum, ...]
+    worked: tuple[Worked, ...]
 
     @cached_property
     def _by_name(self) -> dict[tuple[str, str], Any]:
@@ -69,6 +73,7 @@ class Trade:
         named |= {("point", p.kind): p for p in self.points}
         named |= {("fault", f.id): f for f in self.faults}
         named |= {("family", quantity): f.name for f in self.families for quantity in f.quantities}
+        named |= {("sum", one.name): one for one in self.sums}
         return named | {("action", a.action): a for a in self.actions}
 
     def unit(self, symbol: str | None) -> Unit | None:
@@ -89,6 +94,8 @@ class Trade:
     def family(self, quantity: str | None) -> str | None:
         """The family of readings that a quantity belongs to, None for one that stands alone."""
         return self._by_name.get(("family", quantity or ""))
+    def sum(self, name: str) -> Sum | None:
+        return self._by_name.get(("sum", name))
 
     def profiles(self) -> tuple[str, ...]:
         """The names of the sets of limits that can be chosen, in order."""
@@ -139,4 +146,6 @@ def load_trade(vocabulary: Sequence[Path] = ()) -> Trade:
         requirements=table("requirement", Requirement, "code"),
         cautions=table("caution", Caution, "code"),
         fields=table("field", CallField, "name"),
+        sums=table("sum", Sum, "name"),
+        worked=table("worked", Worked, "code"),
     )

@@ -8,12 +8,12 @@ from typing import Literal
 from pydantic import field_validator
 
 from callnotes.errors import DataError
+from callnotes.records import Basis
 from callnotes.resources import DATA
 from callnotes.trade.tables import Entry, entries_of, read_csv, read_toml
 from callnotes.trade.words import Unit
 
 InputKind = Literal["measure", "number", "word", "section", "flag"]
-Basis = Literal["read", "mem-H", "mem-M", "practice", "definition", "own"]
 
 
 class Input(Entry):

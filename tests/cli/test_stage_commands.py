@@ -140,3 +140,27 @@ def test_check_for_a_program(callnotes: Command, timeline_of: Callable[..., Path
     assert (said.status, told["format"], told["may_close"]) == (1, "callnotes.check/1", False)
     item = {"code": "item-0", "text": "Item 0", "level": "stops", "because": "E1", "fill": None, "accepted": None}
     assert told["open_items"] == [item]
+
+
+@pytest.mark.parametrize("command", ["run", "timeline"])
+def test_an_unknown_profile_is_one_line_with_those_there_are(callnotes: Command, command: str) -> None:
+    said = callnotes(command, WORDS, "--profile", "atlantis")
+    assert (said.status, said.out) == (2, "")
+    line = said.err.strip().splitlines()[-1]
+    assert "no limits named 'atlantis'; choose from cabling-channel" in line
+    assert "south-carolina" in line
+
+
+def test_a_profile_judges_and_leaves_figures_on_the_timeline(callnotes: Command) -> None:
+    talk = "At the network interface, plug out, 26 milliamps of loop current."
+    Path("talk.vtt").write_text(f"WEBVTT\n\n00:00.000 --> 00:05.000\n{talk}\n", encoding="utf-8")
+    judged, bare = (
+        json.loads(callnotes("timeline", "talk.vtt", "-o", "-", *options).out)
+        for options in (("--profile", "illinois"), ())
+    )
+    assert [(e["verdict"], e["limit"]) for e in judged["events"] if e["unit"] == "mA"] == [("pass", "il-loop-current")]
+    assert [e["verdict"] for e in bare["events"] if e["unit"] == "mA"] == [None]
+    assert [(one["sum"], one["value"], one["from"]) for one in judged["sums"]] == [
+        ("headroom", 6.0, [e["id"] for e in judged["events"] if e["unit"] == "mA"])
+    ]
+    assert bare["sums"] == []

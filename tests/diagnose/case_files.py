@@ -12,7 +12,7 @@
     expect stops=plug_out items=no_site cautions=power next=jack needs=2
 
 ``?`` for the point is a place that was not told; after ``:`` comes the object. A verdict is written only where it
-was said.
+was said; ``sure=0.4`` is how sure the reading is.
 """
 
 from __future__ import annotations
@@ -130,6 +130,8 @@ def _event(n: int, words: list[str], thing: str | None, points: dict[str, Point]
         return Event(kind="note", point=_point(words[1], points), **base)
     if words[0] == "do":
         return Event(kind="action", action=words[1], point=_point(words[2], points), **base)
+    sure = next((float(w[5:]) for w in words[4:] if w.startswith("sure=")), 1.0)
+    words = [w for w in words if not w.startswith("sure=")]
     verdict = words[-1] if words[-1] in ("pass", "fail", "marginal") and len(words) > 4 else None
     conditions = tuple(
         Condition(what=w.split("=")[0], is_=w.split("=")[1].replace("_", " ")) for w in words[4:] if "=" in w
@@ -145,5 +147,5 @@ def _event(n: int, words: list[str], thing: str | None, points: dict[str, Point]
         verdict=verdict,
         verdict_from="stated" if verdict else None,
         **value,
-        **base,
+        **base | {"confidence": sure},
     )

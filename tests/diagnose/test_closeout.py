@@ -94,6 +94,29 @@ def test_word_against_limit_is_an_item_and_the_word_stands() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("reading", "profile", "raised"),
+    [
+        ("demarc/side=provider loop_current 18.5mA hook=off pass", "illinois", True),
+        ("demarc/side=provider loop_current 24mA hook=off fail", "illinois", True),
+        ("demarc/side=provider loop_current 20mA hook=off pass", "south-carolina", True),  # greater than 20 mA
+        ("demarc/side=provider loop_current 20mA hook=off pass", "illinois", False),  # 20 mA or greater
+        ("demarc/side=provider loop_current 24mA hook=off pass", "illinois", False),
+        ("demarc/side=provider loop_current 18.5mA hook=off marginal", "illinois", False),
+        ("jack loop_current 18.5mA hook=off pass", "illinois", False),  # no limit holds there
+        ("demarc/side=customer loop_current 18.5mA hook=off pass", "illinois", False),
+        ("demarc/side=provider loop_current 18.5mA hook=on pass", "illinois", False),
+        ("demarc/side=provider insulation_resistance 28kohm pass", "illinois", False),  # its leads were not said
+        ("demarc/side=provider insulation_resistance 28kohm leads=tip-ring pass", "illinois", True),
+    ],
+)
+def test_word_against_limit_only_where_the_limit_holds(reading: str, profile: str, raised: bool) -> None:
+    made = concluded(f"note set\nread {reading}\nexpect x=\n", profile)
+    assert ("word_against_limit" in codes(made)) is raised
+    said = reading.split()[-1]
+    assert (made.events[-1].verdict, made.events[-1].verdict_from, made.events[-1].limit) == (said, "stated", None)
+
+
 def test_leads_are_asked_for_only_where_a_limit_needs_them() -> None:
     text = LINE.format(reading="insulation_resistance 28kohm plug=out")
     assert "leads_unsaid" in codes(concluded(text, "illinois"))

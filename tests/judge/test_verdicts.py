@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import csv
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from callnotes.errors import OptionError
+from callnotes.errors import DataError, OptionError
 from callnotes.judge import judge
 from callnotes.records import Condition, Event, Made, Point, Timeline
-from callnotes.trade import load_trade
+from callnotes.trade import Trade, load_trade
+from callnotes.trade.judgment import Limit
+from callnotes.trade.tables import read_csv
 
 TRADE = load_trade()
 TABLE = Path(__file__).parents[1] / "cases" / "verdicts.csv"
@@ -82,6 +85,53 @@ def test_unknown_profile_names_those_that_exist() -> None:
     with pytest.raises(OptionError, match="illinois") as caught:
         judge(reading(), TRADE, "atlantis")
     assert "atlantis" in str(caught.value)
+
+
+def test_every_limit_is_tried_at_its_edge_and_on_both_sides() -> None:
+    for limit in TRADE.limits:
+        tried = [row for row in ROWS if row["limit"] == limit.id and row["profile"] == limit.profile]
+        assert {row["verdict"] for row in tried} == {"pass", "fail"}, limit.id
+        have = [(TRADE.unit(row["unit"]), float(row["value"])) for row in tried]
+        want = TRADE.unit(limit.unit)
+        assert limit.value in [unit.to(want, value) for unit, value in have], limit.id
+
+
+def with_limit(**changed: Any) -> Trade:
+    """The trade with one limit of a made-up profile: the Illinois one for insulation, changed."""
+    row = next(limit for limit in TRADE.limits if limit.id == "il-insulation")
+    return replace(TRADE, limits=(row.model_copy(update={"id": "own", "profile": "own", **changed}),))
+
+
+@pytest.mark.parametrize(("leads", "verdict"), [("tip-ring", "fail"), ("tip-ground", None), (None, None)])
+def test_a_limit_for_some_leads_holds_only_there(leads: str | None, verdict: str | None) -> None:
+    said = conditions(f"leads={leads}" if leads else "")
+    timeline = reading(
+        Point(id="P1", kind="demarc"), quantity="insulation_resistance", value=28, unit="kohm", conditions=said
+    )
+    assert judge(timeline, with_limit(leads="tip-ring"), "own").events[0].verdict == verdict
+
+
+@pytest.mark.parametrize(("hook", "verdict"), [("on", "fail"), ("off", None), (None, "fail")])
+def test_a_limit_for_a_hook_state_holds_only_there(hook: str | None, verdict: str | None) -> None:
+    said = conditions("leads=tip-ring" + (f" hook={hook}" if hook else ""))
+    timeline = reading(
+        Point(id="P1", kind="demarc"), quantity="insulation_resistance", value=28, unit="kohm", conditions=said
+    )
+    assert judge(timeline, with_limit(hook="on"), "own").events[0].verdict == verdict
+
+
+def test_a_reading_without_its_place_or_unit_gets_no_verdict() -> None:
+    assert judge(reading(quantity="noise", value=44, unit="dBrnC"), TRADE, "south-carolina").events[0].verdict is None
+    bare = reading(Point(id="P1", kind="demarc"), quantity="noise", value=44)
+    assert judge(bare, TRADE, "south-carolina").events[0].verdict is None
+
+
+def test_a_limit_of_doubtful_memory_is_refused_by_the_table(tmp_path: Path) -> None:
+    table = tmp_path / "limits.csv"
+    head = "id,profile,quantity,op,value,unit,places,source,basis"
+    table.write_text(f"{head}\nrus-noise,rus,noise,<=,20,dBrnC,demarc,7 CFR 1755.403(e),mem-L\n", encoding="utf-8")
+    with pytest.raises(DataError, match="basis"):
+        read_csv(table, Limit)
 
 
 def test_no_limit_rests_on_doubtful_memory() -> None:

@@ -10,7 +10,7 @@ from callnotes.records import Call, Made, Point, Recording, Timeline
 from callnotes.render.alignment import shifts
 from callnotes.render.clock import clock_of, length, of_day, on_site, span
 from callnotes.render.deeds import Deeds
-from callnotes.render.figures import amount, counted, number, series
+from callnotes.render.figures import amount, counted, number, series, thin_spaced
 from callnotes.render.names import Names
 from callnotes.render.readings import ReadingWords
 from callnotes.render.words import read_words
@@ -41,6 +41,12 @@ def test_amount_has_a_thin_space_and_the_unit_of_papers(trade: Trade) -> None:
     assert amount(20.0, "Mohm", trade) == "20\u202fMΩ"
     assert amount(5.5, "furlong", trade) == "5.5\u202ffurlong"
     assert amount(7.0, None, trade) == "7"
+
+
+def test_a_sentence_keeps_its_figures_with_their_units(trade: Trade) -> None:
+    told = "About 1,140 ft to the short, 24 gauge at 95 °F; 4 feet, 5 mistakes, 26 mA"
+    shown = thin_spaced(told, trade)
+    assert shown == "About 1,140\u202fft to the short, 24 gauge at 95\u202f°F; 4 feet, 5 mistakes, 26\u202fmA"
 
 
 def test_counted(trade: Trade) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from callnotes.calc import cabling
 from callnotes.calc.cabling import Category, Headroom, Model, Parameter
-from callnotes.cli.calc.answer import Answer, Figure, about, exact
+from callnotes.calc.rounding import about, exact
+from callnotes.cli.calc.answer import Answer, Figure
 from callnotes.cli.calc.given import Given
 
 

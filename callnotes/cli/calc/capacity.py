@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from callnotes.calc import capacitance, lengths
 from callnotes.calc.capacitance import OpenDistance
-from callnotes.cli.calc.answer import Answer, Figure, about, exact, feet, spread
+from callnotes.calc.rounding import about, exact, feet, spread
+from callnotes.cli.calc.answer import Answer, Figure
 from callnotes.cli.calc.copper import distance_figures
 from callnotes.cli.calc.given import Given
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from callnotes.calc import cabling, copper, figures
 from callnotes.calc.copper import Distance, Section, Table
-from callnotes.cli.calc.answer import Answer, Figure, about, exact, feet, listed, signed
+from callnotes.calc.rounding import about, exact, feet, listed, signed
+from callnotes.cli.calc.answer import Answer, Figure
 from callnotes.cli.calc.given import Given
 
 # Below this the test leads weigh as much as the pair: common practice, no published source.

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from callnotes.cli.calc.answer import Answer, Figure, exact
+from callnotes.calc.rounding import exact
+from callnotes.cli.calc.answer import Answer, Figure
 from callnotes.cli.calc.given import Given
 from callnotes.errors import InputError
 from callnotes.judge import meets

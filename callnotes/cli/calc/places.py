@@ -6,7 +6,8 @@ import re
 
 from callnotes.calc import blocks, colors, jacks
 from callnotes.calc.jacks import Wiring
-from callnotes.cli.calc.answer import Answer, Figure, listed
+from callnotes.calc.rounding import listed
+from callnotes.cli.calc.answer import Answer, Figure
 from callnotes.cli.calc.given import Given, whole
 
 _OPEN = ("open", "o", "x", "-")

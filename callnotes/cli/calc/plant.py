@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from callnotes.calc import dsl, loading
-from callnotes.cli.calc.answer import Answer, Figure, about, exact, feet, listed
+from callnotes.calc.rounding import about, exact, feet, listed
+from callnotes.cli.calc.answer import Answer, Figure
 from callnotes.cli.calc.copper import sections_of
 from callnotes.cli.calc.given import Given
 

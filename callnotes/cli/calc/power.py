@@ -5,7 +5,8 @@ from __future__ import annotations
 from callnotes.calc import fiber, poe
 from callnotes.calc.fiber import Basis, Kind
 from callnotes.calc.poe import Supply
-from callnotes.cli.calc.answer import Answer, Figure, about, exact
+from callnotes.calc.rounding import about, exact
+from callnotes.cli.calc.answer import Answer, Figure
 from callnotes.cli.calc.given import Given
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from callnotes.calc import rules
-from callnotes.cli.calc.answer import Answer, Figure, exact
+from callnotes.calc.rounding import exact
+from callnotes.cli.calc.answer import Answer, Figure
 from callnotes.cli.calc.given import Given
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from callnotes.calc import tones
-from callnotes.cli.calc.answer import Answer, Figure, listed
+from callnotes.calc.rounding import listed
+from callnotes.cli.calc.answer import Answer, Figure
 from callnotes.cli.calc.given import Given
 
 _ALARMING = "receiver off hook"
