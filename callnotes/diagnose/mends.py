@@ -6,9 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from callnotes.diagnose.course import ITSELF_ONLY, Change, Course, says
+from callnotes.diagnose.path import in_series
 from callnotes.diagnose.patterns import beside
 from callnotes.records import Event
 from callnotes.trade.judgment import Mend
+
+END_TO_END = {"link", "link_speed", "sync", "cable_test", "wire_map"}
 
 
 @dataclass(frozen=True)
@@ -89,13 +92,28 @@ def _like(a: Event, b: Event) -> bool:
 
 
 def _proof(event: Event, course: Course, position: int) -> list[int]:
-    """Good readings after the mend at its own place or beyond it, inspections apart."""
+    """Good readings after the mend at its own place or beyond it, inspections apart.
+
+    A link, or a test of a whole cable, is read at either end alike.
+    """
     point = course.at(event)
     found = []
     for n in course.evidence:
         reading, at = course.events[n], course.at(course.events[n])
         if n < position or reading.verdict != "pass" or reading.quantity in ITSELF_ONLY:
             continue
-        if beside(course, event.point, reading.point) or (point and at and at.order >= point.order):
+        whole = reading.quantity in END_TO_END and point and at and (in_series(at, point) or in_series(point, at))
+        if whole or beside(course, event.point, reading.point) or (point and at and at.order >= point.order):
             found.append(n)
-    return found
+    return found + _read_again(course, position)
+
+
+def _read_again(course: Course, position: int) -> list[int]:
+    """Numbers read after the mend where that number was bad before, and not called bad any more."""
+    before = [course.events[n] for n in course.bad if n < position and course.events[n].value is not None]
+    return [
+        n
+        for n, event in enumerate(course.events)
+        if n > position and event.kind == "reading" and event.verdict is None and event.value is not None
+        if any(bad.quantity == event.quantity and course.one_place(bad, event) for bad in before)
+    ]

@@ -48,6 +48,7 @@ class Fold:
         self.drafts: list[Draft] = []
         self.held_back: list[HeldBack] = []
         self._asked: list[Said] = []
+        self._side_said: int | None = None  # the sentence in which a side was last named
         self._units: dict[str, str] = {}
         self._retracting = retracting(trade)
         self._modem = self._any("modem", talk.norms) and not self._any("tester", talk.norms)
@@ -82,6 +83,8 @@ class Fold:
                 if aside is None or (aside.reason in _WALKED and toward(item, scene, self.talk, self.trade)):
                     self.focus.move(item)
                     moved = True
+                    if "side" in item.details:
+                        self._side_said = self.found.clauses[scene.number].sentence
             elif aside is not None and not self._outvoted(aside, item):
                 self._hold_back(scene, item, aside)
             elif isinstance(item, Said) and told is not None and told < item.first:
@@ -155,6 +158,8 @@ class Fold:
                 self._hold(holds_after(rest, self.points.kind_of(draft.point)))
             return
         draft.quantity, draft.state = quantity, state
+        if heard.probability < RIVAL and self._read_in_clause(draft):
+            return  # "crossed on pins three and five" is one result
         if heard.probability < TOLD and self._told_before(draft):
             self.held_back.append(HeldBack(heard.first, heard.last, "recap", "told before"))
             return
@@ -180,6 +185,11 @@ class Fold:
         kind = self.points.kind_of(draft.point)
         mine = [other for other in self.drafts[-4:] if self._sentence(other) == self._sentence(draft)]
         return any(other.action == draft.action and self.points.kind_of(other.point) == kind for other in mine)
+
+    def _read_in_clause(self, draft: Draft) -> bool:
+        """Whether the rules read the same quantity there in the same clause already, as another state."""
+        mine = (other for other in self.drafts[-4:] if (other.clause, other.point) == (draft.clause, draft.point))
+        return any(other.quantity == draft.quantity and other.state != draft.state for other in mine)
 
     def _told_before(self, draft: Draft) -> bool:
         """Whether the same state was read there and nothing was done since: telling it again makes no event."""
@@ -413,6 +423,9 @@ class Fold:
         heard = self.referee.spot(first, last, spot, self.focus)
         if heard.kind and heard.kind != spot.kind:
             self.focus.go(Spot(heard.kind, {key: value for key, value in heard.details.items() if key != "side"}))
+        here = self._side_said == self.found.clauses[scene.number].sentence
+        if here and heard.kind == spot.kind and "side" in spot.details:
+            heard = Spot(heard.kind, heard.details | {"side": spot.details["side"]})
         sided, spot = "side" in spot.details, heard
         # With the plug out, the test jack looks at the provider, whatever the listener makes of it.
         if spot.kind == "demarc" and not sided and not acted and self.focus.held.get("plug") == "out":

@@ -102,8 +102,10 @@ class Referee:
         if best and likely > SURE and self._hearing.probability(f"a:{action}", first, last) < SURE:
             action = best[2:]
         probability = self._hearing.probability(f"a:{action}", first, last)
-        if probability < (VETO if done else SURE):
+        # Where something was plainly done, the listener may doubt what it was, not that it was.
+        if probability < SURE and not (done and max(probability, likely) >= VETO):
             return None
+        probability = max(probability, likely if done else 0.0)
         self.found(f"a:{action}", first, last)
         return action, probability
 

@@ -94,6 +94,7 @@ class Trade:
     def family(self, quantity: str | None) -> str | None:
         """The family of readings that a quantity belongs to, None for one that stands alone."""
         return self._by_name.get(("family", quantity or ""))
+
     def sum(self, name: str) -> Sum | None:
         return self._by_name.get(("sum", name))
 
