@@ -143,6 +143,19 @@ class Course:
                 found.append(Change(n, later[0]))
         return tuple(found)
 
+    @cached_property
+    def contradictions(self) -> tuple[tuple[int, int], ...]:
+        """Pairs of the same test at one place, one good and one bad, with nothing done to the line between."""
+        found = []
+        for n in self.bad:
+            event = self.events[n]
+            for m in self._read_at(event):
+                quiet = self._acted[m] == self._acted[n] and self.events[m].conditions == event.conditions
+                if quiet and self.events[m].verdict == "pass" and self.one_test(event, self.events[m]):
+                    found.append((min(n, m), max(n, m)))
+                    break
+        return tuple(found)
+
     def still_bad_after(self, position: int) -> tuple[int, ...]:
         """Bad readings after ``position`` of what had been bad before it already."""
         bad = set(self.bad)

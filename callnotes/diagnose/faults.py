@@ -10,8 +10,9 @@ from callnotes.diagnose.path import in_series, on_one_line, same_place
 from callnotes.diagnose.posterior import Weighed, weighed
 from callnotes.records import Diagnosis, Point, Ranked, Side, Status, Timeline
 from callnotes.trade import Trade
+from callnotes.trade.judgment import Weighing
 
-MOST_RANKED = 8
+MOST_RANKED, MOST_CONTRADICTIONS = 8, 3
 
 
 def conclude(timeline: Timeline, trade: Trade) -> Diagnosis:
@@ -37,7 +38,7 @@ def conclude(timeline: Timeline, trade: Trade) -> Diagnosis:
         element=best.element,
         between=between,
         side=side,
-        ranked=_ranked(found, between),
+        ranked=_ranked(found, course.trade.weighing, between),
         next_test=next_test(course, status, best.element, between, side, best.mend),
         why=_why(course, best, status, between),
     )
@@ -57,7 +58,7 @@ def _not_found(course: Course, found: Weighed) -> Diagnosis:
         why = f"There were bad readings, but they do not tell enough to say what is at fault [{bad}]."
     else:
         why = f"What was bad became good with nothing mended: not enough to tell [{bad}]."
-    return Diagnosis(status="not_found", fault="none", ranked=_ranked(found, None), why=(why,))
+    return Diagnosis(status="not_found", fault="none", ranked=_ranked(found, course.trade.weighing, None), why=(why,))
 
 
 def _status(course: Course, best: Hypothesis) -> Status:
@@ -120,14 +121,18 @@ def _on_way(point: Point, element: Point | None) -> bool:
     return point.kind != element.kind or series or same_place(point, element, sides=False)
 
 
-def _ranked(found: Weighed, between: tuple[str, str] | None) -> tuple[Ranked, ...]:
+def _ranked(found: Weighed, weighing: Weighing, between: tuple[str, str] | None) -> tuple[Ranked, ...]:
     """The likeliest hypotheses, and among them that nothing or something else is wrong."""
+
+    def shown(p: float) -> float:
+        return round(weighing.names_most * p**weighing.names_power, 4)
+
     kept = [
         Ranked(
             fault=h.fault,
             element=h.element,
             between=between if n == 0 else None,
-            p=round(h.p, 4),
+            p=shown(h.p),
             for_=tuple(h.for_),
             against=tuple(h.against),
         )
@@ -147,6 +152,10 @@ def _why(course: Course, best: Hypothesis, status: Status, between: tuple[str, s
         last, first = (kind.name if kind else "point" for kind in names)
         ends = f"the {last} ({between[0]}) read good and the {first} ({between[1]}) first read bad"
         lines.insert(0, f"On the way from the provider {ends}.")
+    lines += [
+        f"Read both good and bad at one place with nothing done between [{course.events[a].id}, {course.events[b].id}]."
+        for a, b in course.contradictions[:MOST_CONTRADICTIONS]
+    ]
     against = [f"Against it: {why} [{event}]." for event, why in best.against.items()]
     if status == "repaired" and best.mend:
         proof = [course.events[n].id for n in best.mend.proof[:4]]

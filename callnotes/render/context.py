@@ -29,6 +29,8 @@ class Story:
     quotes: Annotated[tuple[str, ...], "what was reported, as heard"]
     status: Annotated[str | None, "found, mended, repaired, referred, not_found, or None where nothing was concluded"]
     cause: Annotated[str | None, "the conclusion as a clause without side and full stop"]
+    sure: Annotated[str, "how sure that is: proved (mended and read again), certain, likely or possible"]
+    others: Annotated[tuple[str, ...], "what else it could be, as clauses, where it is not sure"]
     side: Annotated[str, "provider, customer or unknown"]
     last_good: Annotated[PlaceRead | None, "the last point that read good, as found"]
     first_bad: Annotated[PlaceRead | None, "the first point that read bad, as found"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from callnotes.records import Diagnosis, Event, Timeline
+from callnotes.records import Diagnosis, Event, Ranked, Timeline
 from callnotes.render.clock import Clock
 from callnotes.render.context import PlaceRead, Story
 from callnotes.render.deeds import Deeds
@@ -16,6 +16,9 @@ from callnotes.render.remedies import remedies
 MOST_PHRASES = 4
 MOST_PLACES = 3
 MOST_CLAUSES = 6
+MOST_OTHERS = 2
+# Probabilities from which a cause is told as certain or likely, and from which another is named beside it.
+CERTAIN, LIKELY, NEAR = 0.9, 0.5, 0.15
 TOLD = frozenset({"notify", "refer", "label"})
 
 
@@ -40,6 +43,8 @@ def story_of(timeline: Timeline, path: Path, names: Names, wording: ReadingWords
         quotes=_quotes(timeline),
         status=diagnosis.status if diagnosis else None,
         cause=_cause(diagnosis, timeline, names) if diagnosis else None,
+        sure=_sure(diagnosis) if diagnosis else "possible",
+        others=_others(diagnosis, timeline, names) if diagnosis else (),
         side=diagnosis.side if diagnosis else "unknown",
         last_good=read(good, passing, [e.quantity for e in failing]) if good and passing else None,
         first_bad=read(bad, failing) if bad else None,
@@ -124,6 +129,29 @@ def _cause(diagnosis: Diagnosis, timeline: Timeline, names: Names) -> str | None
     for key, value in values.items():
         entry = entry.replace(key, value)
     return entry
+
+
+def _sure(diagnosis: Diagnosis) -> str:
+    """In words how sure the conclusion is: a repair that was read again proves it, else its probability tells."""
+    if diagnosis.status in ("repaired", "referred"):
+        return "proved"
+    first = next((r for r in diagnosis.ranked if (r.fault, r.element) == (diagnosis.fault, diagnosis.element)), None)
+    p = first.p if first else 0.0
+    return "certain" if p >= CERTAIN else "likely" if p >= LIKELY else "possible"
+
+
+def _others(diagnosis: Diagnosis, timeline: Timeline, names: Names) -> tuple[str, ...]:
+    """What else comes near to being as likely, the fault of another kind or place."""
+    if diagnosis.fault == "none" or _sure(diagnosis) in ("proved", "certain"):
+        return ()
+    told = _cause(diagnosis, timeline, names)
+    near = [r for r in diagnosis.ranked if r.p >= NEAR and r.fault not in ("none", "other")]
+    clauses = (_cause(diagnosis.model_copy(update=_place(r)), timeline, names) for r in near)
+    return tuple(dict.fromkeys(clause for clause in clauses if clause and clause != told))[:MOST_OTHERS]
+
+
+def _place(ranked: Ranked) -> dict[str, str | None]:
+    return {"fault": ranked.fault, "element": ranked.element}
 
 
 def _where(diagnosis: Diagnosis, timeline: Timeline, names: Names) -> str:

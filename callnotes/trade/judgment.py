@@ -129,6 +129,8 @@ class Weighing(Entry):
     unsigned: float
     two: float
     repeat: float
+    names_power: float
+    names_most: float
 
 
 class Mend(Entry):

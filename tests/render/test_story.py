@@ -49,7 +49,7 @@ def test_still_bad_after_the_repair(trade: Trade) -> None:
 
 def test_found_and_not_repaired(trade: Trade) -> None:
     said = told(timeline(*BROKEN, status="found"), trade)
-    assert said["Found"].endswith("There is an open at the 66 block; the fault is on the customer's side.")
+    assert said["Found"].endswith("Possibly there is an open at the 66 block; the fault is on the customer's side.")
     assert said["Done"] == "The fault has not been repaired."
     assert said["Proof"] == "Nothing to retest: the fault still stands."
 
