@@ -25,6 +25,8 @@ _WHOLE = ("pair", "port")
 _CORRECTED = 8
 # A further number of a list is as likely as this share of the first.
 _ALSO = 0.3
+# Between the numbers of one list.
+_JOINED = {"and", ",", "or", "through", "to"}
 
 
 class Ties:
@@ -71,9 +73,11 @@ class Ties:
         return mention.first > 0 and self._talk.norms[mention.first - 1] in NUMBERED_NAMES
 
     def _noun(self, mention: Mention) -> str | None:
-        """The detail that the noun right before the words names, "row" in "row five"; None without one."""
-        before = self._talk.norms[mention.first - 1] if mention.first else ""
-        return NUMBERED.get(before)
+        """The detail that the noun before the words names, "row" in "row five", "pins" in "pins three and five"."""
+        at = mention.first - 1
+        while at > 0 and (at in self._number_at or self._talk.norms[at] in _JOINED):
+            at -= 1
+        return NUMBERED.get(self._talk.norms[at]) if at >= 0 else None
 
     def _value(self, key: str, mentions: list[Mention], at: int) -> Any:
         """The value that most of the shares say; of a list also its other numbers."""
