@@ -2,7 +2,8 @@
 
 What may be wrong is what the diagnosis left likely; what can be tested are the rows of ``field_tests.toml`` at the
 points of the call; how a test reads under each fault is the model by which the readings were weighed. The value of a
-test and when to stop are ``callnotes.isolate``'s.
+test and when to stop are ``callnotes.isolate``'s, by its quick rule: what is
+known of a call is too soft to look far ahead by (on simulated calls that came no nearer and advised less often).
 """
 
 from __future__ import annotations
@@ -23,7 +24,6 @@ from callnotes.records import Event, Point
 
 MOST_SUSPECTS = 30
 LEAST_LIKELY = 0.05  # of the likeliest: what is less likely does not keep a call from being the provider's
-ALLOWANCE = 150_000  # products in looking ahead, so that a choice takes a few hundredths of a second
 OTHER = "other"  # the element of what no test of the table can place
 
 
@@ -69,7 +69,7 @@ class _Choice:
             stake_minutes=limits.stake_minutes,
         )
         standing = start(case, [*(h.p for h in self.suspects), self.found.nothing], place=self.place)
-        advised = next_test(case, standing, allowance=ALLOWANCE).test
+        advised = next_test(case, standing, candidates=1, allowance=0).test
         return next((Chosen(one, case, standing) for one in possible if advised and one.name == advised.name), None)
 
     def home(self, held: Hypothesis) -> str:
@@ -98,7 +98,7 @@ class _Choice:
             return chances.unknown
         if not self.reach.would_be_bad(fault, held.element, one.point, one.kind):
             return chances.anyway
-        if one.kind.finds:
+        if one.kind.finds and one.kind.sees == "itself":
             return chances.seen
         return chances.reached if fault.steady else chances.unsteady
 

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import takewhile
 
-from callnotes.diagnose.course import QUIET_ACTIONS, Course
+from callnotes.diagnose.course import QUIET_ACTIONS, Course, was_moved
 from callnotes.diagnose.mends import mends_of
 from callnotes.diagnose.path import exactness, on_one_line, same_place
-from callnotes.diagnose.patterns import comes_and_goes
+from callnotes.diagnose.reach import upstream
 from callnotes.diagnose.safety import Safety
 from callnotes.judge import condition
 from callnotes.records import Event, Point
@@ -41,14 +41,16 @@ class FieldTests:
 
     def __init__(self, course: Course, safety: Safety) -> None:
         self.course, self.safety = course, safety
+        self._near: list[Point] = []
         self._last_mend = max((m.position for m in mends_of(course)), default=-1)
 
     def possible(self, elements: Iterable[str | None]) -> list[Possible]:
         """The tests that the trouble calls for, near those elements, safe once their gates are told."""
+        self._near = self._points([self.course.points[e] for e in elements if e in self.course.points])
         kinds = [k for k in self.course.trade.field_tests if not k.told_by or self._trouble & set(k.told_by)]
         return [
             Possible(kind, point)
-            for point in self._points([self.course.points[e] for e in elements if e in self.course.points])
+            for point in self._near
             for kind in kinds
             if point.kind in kind.at and self.safety.allows(kind, point) and not self._known(kind, point)
         ]
@@ -58,7 +60,28 @@ class FieldTests:
         """Quantities and families of what still reads bad, and whether it comes and goes."""
         quantities = {self.course.events[n].quantity for n in self.course.standing_bad}
         found = {q for q in quantities if q} | {f for q in quantities if (f := self.course.trade.family(q))}
-        return found | ({"comes_and_goes"} if any(comes_and_goes(self.course)) else set())
+        return found | ({"comes_and_goes"} if self._comes_and_goes() else set())
+
+    def _comes_and_goes(self) -> bool:
+        """Whether anything bad was called so, hung on a wire that was moved, or turned with nothing done between."""
+        course, last = self.course, {}
+        for n in course.evidence:
+            event = course.events[n]
+            if event.verdict == "fail" and (event.state == "intermittent" or was_moved(event)):
+                return True
+            key = (event.point, event.quantity)
+            turned = key in last and course.events[last[key]].verdict != event.verdict
+            if turned and self._untouched(last[key], n) and course.one_test(course.events[last[key]], event):
+                return True
+            last[key] = n
+        return False
+
+    @cached_property
+    def _good(self) -> list[Event]:
+        """The good readings since the last mend that tell of the line as it stands, at the places looked at."""
+        ids = {p.id for p in self._near}
+        events = (self.course.events[n] for n in self.course.evidence if n > self._last_mend)
+        return [e for e in events if e.verdict == "pass" and e.point in ids]
 
     def _points(self, suspects: list[Point]) -> list[Point]:
         """The places on the suspects' lines, in order; of several names for one place the more exact."""
@@ -83,7 +106,9 @@ class FieldTests:
         return bool(read) and not self._again(read)
 
     def _tried_without(self, kind: FieldTestKind, point: Point) -> bool:
-        """Whether the thing was taken off since the last mend and such a reading made before anything else was done."""
+        """Whether since the mend the line read good ahead of it anyway, or was read with it taken off."""
+        if any(self._ahead(event, kind, point) for event in self._good):
+            return True
         for n, event in self.safety.there(point):
             if event.action == "disconnect" and n > self._last_mend:
                 after = takewhile(
@@ -92,6 +117,10 @@ class FieldTests:
                 if any(self._reads(kind, e) for e in after):
                     return True
         return False
+
+    def _ahead(self, event: Event, kind: FieldTestKind, point: Point) -> bool:
+        at = self.course.at(event)
+        return at is not None and self._reads(kind, event) and upstream(at, point) and not _cut_off(event, at)
 
     def _reads(self, kind: FieldTestKind, event: Event) -> bool:
         """Whether the event is a reading that tells what the test would."""

@@ -53,6 +53,11 @@ def _spread(fault: Fault, way: str, parted: Callable[[], bool]) -> bool | None:
     return None if way == "beside" else not parted()
 
 
+def _one_pair(a: Point, b: Point) -> bool | None:
+    """Whether two branches hang on one pair for all that was said: what loads one, loads both."""
+    return True if None in (a.pair, b.pair) and None in (a.port, b.port) else None
+
+
 class Reach:
     """What each fault of the table makes of the readings of one call."""
 
@@ -72,12 +77,14 @@ class Reach:
 
     def would_be_bad(self, fault: Fault, element: str | None, there: Point, kind: FieldTestKind) -> bool | None:
         """The same of a test not made yet, which itself parts the line so that it sees what its kind says."""
-        if kind.finds:
-            same = fault.id in kind.finds and element in self.course.points
-            return True if same and self.way(element or "", there) == "same" else None
-        way = self._touched(fault, element, there, kind.family or self.course.trade.family(kind.reads))
+        family = kind.family or self.course.trade.family(kind.reads)
+        if kind.finds and fault.id not in kind.finds:
+            return None
+        way = self._touched(fault, element, there, fault.touches[0] if kind.finds else family)
         if way is None or way in HIDDEN[kind.sees]:
             return None if way is None else False
+        if fault.spreads == "line" and way == "beside" and kind.sees in ("line", "without"):
+            return _one_pair(self.course.points[element or ""], there)
         return _spread(fault, way, parted=lambda: False)
 
     def _touched(self, fault: Fault, element: str | None, there: Point | None, family: str | None) -> str | None:

@@ -7,6 +7,7 @@ only on a pair that is dead and guards nothing.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from functools import cached_property
 
 from callnotes.diagnose.course import Course, says
@@ -29,7 +30,7 @@ class Safety:
 
     def __init__(self, course: Course) -> None:
         self.course = course
-        self._memory: dict[tuple[str, bool], list[tuple[int, Event]]] = {}
+        self._memory: dict[tuple[str, bool], list[int]] = {}
 
     @cached_property
     def stop(self) -> bool:
@@ -117,5 +118,12 @@ class Safety:
         key = (point.id, sides)
         if key not in self._memory:
             places = {p.id for p in self.course.timeline.points if same_place(p, point, sides=sides)} | {point.id}
-            self._memory[key] = [(n, e) for n, e in enumerate(self.course.events) if e.point in places]
-        return self._memory[key]
+            self._memory[key] = sorted(n for place in places for n in self._by_point.get(place, ()))
+        return [(n, self.course.events[n]) for n in self._memory[key]]
+
+    @cached_property
+    def _by_point(self) -> dict[str | None, list[int]]:
+        found: dict[str | None, list[int]] = defaultdict(list)
+        for n, event in enumerate(self.course.events):
+            found[event.point].append(n)
+        return found

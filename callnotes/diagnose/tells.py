@@ -13,7 +13,7 @@ APART = 0.2  # in the probability of a bad reading; places nearer to each other 
 SHOWN = 0.15  # of a side: a place with less is not named
 MOST_NAMED = 2
 EVEN = (0.35, 0.65)
-DETAILS = ("line", "pair", "port", "color")
+DETAILS = ("line", "pair", "port")
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ def _how_evenly(bad: Side, good: Side) -> str:
     if EVEN[0] <= share <= EVEN[1]:
         return "about half of what is still likely lies on each side"
     if share > EVEN[1]:
-        return f"most of what is still likely lies at {bad.words}, and a good reading there would clear it"
+        return f"most of what is still likely lies at {bad.words}, and a good reading would clear it"
     return f"most of what is still likely lies at {good.words}, and a bad reading would turn that around"
 
 
@@ -89,4 +89,5 @@ def place_name(point: Point | None, trade: Trade) -> str:
         noun = f"{noun} {label}" if len(label) == 1 or label.isdigit() else f"{label} {noun}"
     side = f"the {point.side} side of " if point.side in ("left", "right", "top", "bottom") else ""
     details = ", ".join(f"{what} {value}" for what in DETAILS if (value := getattr(point, what)) is not None)
+    details = details or (f"{point.color} pair" if point.color else "")
     return f"{side}the {noun} ({details})" if details else f"{side}the {noun}"

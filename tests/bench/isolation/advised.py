@@ -5,15 +5,16 @@
 Open is a call whose diagnosis says found, or not found with something standing bad, while its true fault stands, is not
 the provider's and was named at some point. Counted is where the advised point lies: at the true element, next to it (no
 other named point between them on one way), on the way to it (between it and the provider), or elsewhere. Beside it stands
-what a point drawn blindly from the customer's side of the call would score, and how long one diagnosis takes.
+what a point drawn blindly from the customer's side of the same calls would score. ``--points``: only calls that name as
+many points or more, since on a short line every point is near.
 """
 
 from __future__ import annotations
 
 import argparse
 import time
-from collections import Counter
-from collections.abc import Iterator
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Mapping
 
 from callnotes.diagnose import diagnose
 from callnotes.diagnose.path import in_series, same_place
@@ -29,33 +30,36 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="advised", description=__doc__)
     parser.add_argument("calls", type=int, nargs="?", default=2000)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--points", type=int, default=0)
     options = parser.parse_args()
     begun = time.perf_counter()
-    advised, blind = counted(options.calls, options.seed, load_trade())
+    advised, blind = counted(options.calls, options.seed, load_trade(), options.points)
     print(f"{options.calls} calls, {sum(advised.values())} of them open; {time.perf_counter() - begun:.0f} s")
+    print(f"{'':<18}{'advised':>8}{'blindly':>9}")
     for name in (*NEAR, "elsewhere", "no test"):
-        print(f"{name:<18}{advised[name]:>6}")
+        print(f"{name:<18}{advised[name]:>8}{blind[name]:>9.1f}")
     given = sum(advised.values()) - advised["no test"]
     print(f"near, of those given{share(advised, given):>8.1%}, of all open {share(advised, sum(advised.values())):.1%}")
-    print(f"near, drawn blindly {share(blind, sum(blind.values())):>8.1%}")
 
 
-def share(found: Counter[str], whole: float) -> float:
+def share(found: Mapping[str, float], whole: float) -> float:
     """Of the whole, how much lies near; 0 where there is nothing."""
     return sum(found[name] for name in NEAR) / whole if whole else 0.0
 
 
-def counted(calls: int, seed: int, trade: Trade) -> tuple[Counter[str], Counter[str]]:
+def counted(calls: int, seed: int, trade: Trade, least: int = 0) -> tuple[Counter[str], dict[str, float]]:
     """Where the advised points lie, one a call, and where all points of the same calls lie, each call counting one."""
     advised: Counter[str] = Counter()
-    blind: Counter[str] = Counter()
+    blind: dict[str, float] = defaultdict(float)
     for made, truth in open_calls(calls, seed, trade):
+        if len(made.points) < least:
+            continue
         test = made.diagnosis.next_test if made.diagnosis else None
         point = made.point(test.point) if test else None
         advised[where(made, point, truth) if point else "no test"] += 1
         ours = [p for p in made.points if p.side != "provider"] if point else []
         for other in ours:
-            blind[where(made, other, truth)] += 1 / len(ours)  # type: ignore[assignment]  # a share of a call
+            blind[where(made, other, truth)] += 1 / len(ours)
     return advised, blind
 
 
