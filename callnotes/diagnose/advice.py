@@ -68,7 +68,11 @@ def _like(course: Course, quantity: str) -> FieldTestKind:
     trade = course.trade
     same = (k for k in trade.field_tests if k.reads == quantity and k.sees != "without")
     alike = (k for k in trade.field_tests if trade.family(k.reads) == trade.family(quantity) is not None)
-    return next(same, None) or next(alike, None) or FieldTestKind(id=quantity, say="", reads=quantity, at=(), minutes=1)
+    return (
+        next(same, None)
+        or next(alike, None)
+        or FieldTestKind(id=quantity, say="Read {place}", reads=quantity, at=(), minutes=1)
+    )
 
 
 def _gates(safety: Safety, kind: FieldTestKind, point_id: str) -> tuple[str, ...]:

@@ -64,7 +64,7 @@ class FieldTests:
 
     def _comes_and_goes(self) -> bool:
         """Whether anything bad was called so, hung on a wire that was moved, or turned with nothing done between."""
-        course, last = self.course, {}
+        course, last = self.course, dict[tuple[str | None, str | None], int]()
         for n in course.evidence:
             event = course.events[n]
             if event.verdict == "fail" and (event.state == "intermittent" or was_moved(event)):

@@ -1,7 +1,7 @@
 """The gate before any advice: what no test may do, and what must be told or read before it.
 
 Nothing at all where a voltage that endangers was read; nothing on the provider's side; a line that guards life or
-property is neither opened nor drawn on before station and people are told; ohms only on a dead pair; a tracing tone
+property is only looked at before station and people are told; ohms only on a dead pair; a tracing tone
 only on a pair that is dead and guards nothing.
 """
 
@@ -45,7 +45,9 @@ class Safety:
 
     def gates(self, kind: FieldTestKind, point: Point) -> tuple[GateName, ...]:
         """What must still be told or read before that test, in order."""
-        told = () if kind.quiet or not self.guards(point) else self._untold
+        kind_of_point = self.course.trade.point_kind(point.kind)
+        harmless = kind.quiet and not (kind_of_point is not None and kind_of_point.guarded)
+        told = () if harmless or not self.guards(point) else self._untold
         return (*told, "volts") if kind.ohms and not self._volts_are_low(point) else told
 
     def guards(self, point: Point) -> bool:

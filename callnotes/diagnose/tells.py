@@ -25,7 +25,9 @@ class Side:
 
     @property
     def words(self) -> str:
-        return " and ".join(self.names[:MOST_NAMED])
+        if len(self.names) > MOST_NAMED:
+            return f"{', '.join(self.names[:MOST_NAMED])} and others"
+        return " and ".join(self.names)
 
 
 def why(chosen: Chosen, place: Callable[[str], str], fault: Callable[[str], str]) -> str:
@@ -72,7 +74,7 @@ def _sides(chosen: Chosen, name: Callable[[int], str]) -> tuple[Side, Side] | No
 def _side(names: Sequence[str], weight: dict[str, float]) -> Side:
     whole = sum(weight[n] for n in names)
     ranked = sorted(names, key=lambda n: -weight[n])
-    return Side(tuple(n for n in ranked if weight[n] >= SHOWN * whole), whole)
+    return Side(tuple(n for n in ranked if n == ranked[0] or weight[n] >= SHOWN * whole), whole)
 
 
 def place_name(point: Point | None, trade: Trade) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
 from callnotes.trade.tables import Entry
 
@@ -33,6 +33,13 @@ class FieldTestKind(Entry):
     quiet: bool = False
     ohms: bool = False
     sends_tone: bool = False
+
+    @field_validator("say")
+    @classmethod
+    def _names_the_place(cls, value: str) -> str:
+        if value.count("{place}") != 1 or value.count("{") + value.count("}") != 2:
+            raise ValueError("it must hold {place} once and no other braces")
+        return value
 
 
 class Way(Entry):

@@ -4,9 +4,9 @@
 
 Open is a call whose diagnosis says found, or not found with something standing bad, while its true fault stands, is not
 the provider's and was named at some point. Counted is where the advised point lies: at the true element, next to it (no
-other named point between them on one way), on the way to it (between it and the provider), or elsewhere. Beside it stands
-what a point drawn blindly from the customer's side of the same calls would score. ``--points``: only calls that name as
-many points or more, since on a short line every point is near.
+other named point between them on one way), on the way to it (between it and the provider), or elsewhere. Beside it
+stands what a point drawn blindly from the customer's side of the same calls would score. ``--points``: only calls that
+name as many points or more, since on a short line every point is near.
 """
 
 from __future__ import annotations
