@@ -86,10 +86,12 @@ def place_name(point: Point | None, trade: Trade) -> str:
     noun = f"{point.block_type} {noun}" if point.block_type else noun
     label = (point.label or "").strip()
     if label and noun.split()[-1] in label.lower().split():
-        noun = label
+        name = f"the {label}"
     elif label:
-        noun = f"{noun} {label}" if len(label) == 1 or label.isdigit() else f"{label} {noun}"
+        name = f"{noun} {label}" if len(label) == 1 or label.isdigit() else f"the {label} {noun}"
+    else:
+        name = f"the {noun}"
     side = f"the {point.side} side of " if point.side in ("left", "right", "top", "bottom") else ""
     details = ", ".join(f"{what} {value}" for what in DETAILS if (value := getattr(point, what)) is not None)
     details = details or (f"{point.color} pair" if point.color else "")
-    return f"{side}the {noun} ({details})" if details else f"{side}the {noun}"
+    return f"{side}{name} ({details})" if details else f"{side}{name}"
