@@ -1,81 +1,80 @@
-"""The next test, where one would tell more.
+"""The next test: the one that tells most of where the fault lies for the minutes it costs, where it is safe.
 
-Only between the last good point and the first bad one, and only where it is safe.
+The safety gate comes before any value.
 """
 
 from __future__ import annotations
 
+from callnotes.diagnose.choice import Chosen, choose
 from callnotes.diagnose.course import Course
-from callnotes.diagnose.mends import Mended
-from callnotes.records import NextTest, Point, Side, Status
+from callnotes.diagnose.hypotheses import Hypothesis
+from callnotes.diagnose.posterior import Weighed
+from callnotes.diagnose.safety import Safety
+from callnotes.diagnose.tells import place_name, why
+from callnotes.records import NextTest, Side, Status
+from callnotes.trade.testing import FieldTestKind
 
-FIRST_TELL = (
-    "tell the monitoring station and have the account put on test",
-    "tell the people on site that the line is down while you test",
-)
-FIRST_VOLTS = "read volts first, dc and ac: ohms only on a dead pair"
-OHMS = {"resistance", "loop_resistance", "insulation_resistance", "continuity", "short", "ground_fault", "capacitance"}
+AGAIN = "it was mended and nothing was read after it"
 
 
-def next_test(
-    course: Course,
-    status: Status,
-    element: str | None,
-    between: tuple[str, str] | None,
-    side: Side,
-    mend: Mended | None,
-) -> NextTest | None:
-    """What to test next; None when it is repaired, handed over, not found, or the provider's to test."""
-    if status in ("repaired", "referred", "not_found") or side == "provider":
+def next_test(course: Course, found: Weighed, status: Status, best: Hypothesis | None, side: Side) -> NextTest | None:
+    """What to test next, or None.
+
+    None when it is repaired or handed over, nothing standing reads bad, all that is left is the provider's, no test
+    tells enough for its cost, or a voltage that endangers was read.
+    """
+    safety = Safety(course)
+    if status in ("repaired", "referred") or side == "provider" or safety.stop:
         return None
-    if status == "mended" and mend is not None:
-        return _test(
-            course, course.points.get(element or ""), "it was mended and nothing was read after it", again=True
-        )
-    if between is None:
+    if status == "mended":
+        return _again(course, safety, best)
+    if not course.standing_bad:
         return None
-    middle = _between_points(course, between)
-    if middle is None:
-        return None
-    return _test(
-        course,
-        middle,
-        f"it lies between the last good point ({between[0]}) and the first bad one ({between[1]}) and was not read",
-        again=False,
+    chosen = choose(course, safety, found)
+    return _advised(course, safety, chosen) if chosen else None
+
+
+def _advised(course: Course, safety: Safety, chosen: Chosen) -> NextTest:
+    trade, (kind, point) = course.trade, (chosen.test.kind, chosen.test.point)
+
+    def fault_name(fault: str) -> str:
+        entry = trade.fault(fault)
+        return entry.name if entry else fault.replace("_", " ")
+
+    reason = why(chosen, lambda element: place_name(course.points.get(element), trade), fault_name)
+    return NextTest(
+        do=kind.say.format(place=place_name(point, trade)),
+        point=point.id,
+        why=reason,
+        needs_first=_gates(safety, kind, point.id),
     )
 
 
-def _between_points(course: Course, between: tuple[str, str]) -> Point | None:
-    """The point in the middle of those on the way that nothing was read at."""
-    low, high = (course.points[p].order for p in between)
-    read = {e.point for e in course.events if e.kind == "reading"}
-    free = sorted(
-        (p for p in course.timeline.points if low < p.order < high and p.id not in read), key=lambda p: p.order
-    )
-    free = [p for p in free if p.side != "provider"]
-    return free[len(free) // 2] if free else None
-
-
-def _test(course: Course, point: Point | None, why: str, *, again: bool) -> NextTest | None:
-    if point is None:
+def _again(course: Course, safety: Safety, best: Hypothesis | None) -> NextTest | None:
+    """After a mend that nothing proves: what read bad is read again, at its place or beyond it."""
+    point = course.points.get(best.element or "") if best else None
+    if point is None or point.side == "provider":
         return None
-    kind = course.trade.point_kind(point.kind)
-    bad = [course.events[n] for n in course.bad]
-    quantity = course.trade.quantity(bad[0].quantity) if bad else None
-    name = quantity.name if quantity else "line"
-    needs = list(FIRST_TELL) if _guarded(course, point) else []
-    if quantity and quantity.quantity in OHMS:
-        needs.append(FIRST_VOLTS)
-    where = kind.name if kind else "point"
-    do = f"Read the {name} again at the {where} or beyond it" if again else f"Read the {name} at the {where}"
-    return NextTest(do=do, point=point.id, why=why, needs_first=tuple(needs))
+    bad = [course.events[n].quantity for n in course.bad if course.events[n].quantity != "inspection"]
+    quantity = course.trade.quantity(bad[0]) if bad else None
+    name = quantity.name if quantity else "operation"
+    kind = _like(course, quantity.quantity if quantity else "operation")
+    do = f"Read the {name} again at {place_name(point, course.trade)} or beyond it"
+    return NextTest(do=do, point=point.id, why=AGAIN, needs_first=_gates(safety, kind, point.id))
 
 
-def _guarded(course: Course, point: Point) -> bool:
-    """Whether the line that the point is on serves a device that protects life or property."""
-    kinds = (
-        course.trade.point_kind(p.kind)
-        for p in course.timeline.points
-        if p.line in (None, point.line) or point.line is None
+def _like(course: Course, quantity: str) -> FieldTestKind:
+    """The kind of test that reads such a quantity, for its gates: as loud and as much in ohms as its family's."""
+    trade = course.trade
+    same = (k for k in trade.field_tests if k.reads == quantity and k.sees != "without")
+    alike = (k for k in trade.field_tests if trade.family(k.reads) == trade.family(quantity) is not None)
+    return (
+        next(same, None)
+        or next(alike, None)
+        or FieldTestKind(id=quantity, say="Read {place}", reads=quantity, at=(), minutes=1)
     )
-    return any(kind is not None and kind.guarded for kind in kinds)
+
+
+def _gates(safety: Safety, kind: FieldTestKind, point_id: str) -> tuple[str, ...]:
+    point, texts = safety.course.points[point_id], {gate.name: gate.text for gate in safety.course.trade.gates}
+    return tuple(texts[name] for name in safety.gates(kind, point))

@@ -41,7 +41,7 @@ def conclude(timeline: Timeline, trade: Trade) -> Diagnosis:
         between=between,
         side=side,
         ranked=_ranked(found, course.trade.weighing, between),
-        next_test=next_test(course, status, best.element, between, side, best.mend),
+        next_test=next_test(course, found, status, best, side),
         why=_why(course, best, status, between),
     )
 
@@ -60,7 +60,13 @@ def _not_found(course: Course, found: Weighed) -> Diagnosis:
         why = f"There were bad readings, but they do not tell enough to say what is at fault [{bad}]."
     else:
         why = f"What was bad became good with nothing mended: not enough to tell [{bad}]."
-    return Diagnosis(status="not_found", fault="none", ranked=_ranked(found, course.trade.weighing, None), why=(why,))
+    return Diagnosis(
+        status="not_found",
+        fault="none",
+        ranked=_ranked(found, course.trade.weighing, None),
+        next_test=next_test(course, found, "not_found", None, "unknown"),
+        why=(why,),
+    )
 
 
 def _status(course: Course, best: Hypothesis) -> Status:

@@ -68,7 +68,12 @@ def _never_called(touched: list[Event], course: Course) -> bool:
 
 
 def danger_standing(row: Requirement, course: Course) -> Iterator[Lack]:
-    """Foreign voltage, or more than 30 V ac on a pair, that nothing later shows gone; once a place."""
+    """A voltage that endangers and that nothing later shows gone; once a place."""
+    return (Lack(because=event.id) for event in dangers(course))
+
+
+def dangers(course: Course) -> list[Event]:
+    """Readings of foreign voltage, or of more than 30 V ac on a pair, that nothing later shows gone; one a place."""
     seen: list[Event] = []
     for n, event in enumerate(course.events):
         if not _dangerous(event, course) or any(course.one_place(event, e) or e.point == event.point for e in seen):
@@ -76,7 +81,7 @@ def danger_standing(row: Requirement, course: Course) -> Iterator[Lack]:
         later = [e for e in course.events[n + 1 :] if e.quantity == event.quantity and course.one_place(e, event)]
         if not any(not _dangerous(e, course) for e in later):
             seen.append(event)
-            yield Lack(because=event.id)
+    return seen
 
 
 def _dangerous(event: Event, course: Course) -> bool:

@@ -6,6 +6,7 @@ source); what was said of ports, pairs, lines and labels tells the branches apar
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cached_property
 
 from callnotes.diagnose.course import Course
@@ -13,10 +14,19 @@ from callnotes.diagnose.path import SIDE_RANK, in_series, on_one_line, same_plac
 from callnotes.judge import condition
 from callnotes.records import Event, Point
 from callnotes.trade.judgment import Fault
+from callnotes.trade.testing import FieldTestKind, Sees
 
 # Nothing of the line lies behind these, and a filter has only its own set behind it.
 ENDS = {"set", "alarm_panel", "device"}
 _BEHIND_FILTER = {"set", "cable", "device"}
+# Seen from a fault, where a test lies that does not see it, by what the test sees of the line.
+HIDDEN: dict[Sees, tuple[str, ...]] = {
+    "line": (),
+    "toward_provider": ("before",),
+    "toward_set": ("behind",),
+    "itself": ("before", "behind"),
+    "without": ("same",),
+}
 _PARTING = {"disconnect", "remove_clips", "remove"}
 _JOINING = {"reconnect", "install_clips", "install", "restore", "replace", "terminate", "repair"}
 
@@ -34,34 +44,61 @@ def _foreign(a: str, b: str) -> bool:
     return not (words[0] & words[1])
 
 
+def _spread(fault: Fault, way: str, parted: Callable[[], bool]) -> bool | None:
+    """Whether a fault spreads that way; None where it says nothing of it."""
+    if fault.spreads == "here":
+        return True if way == "same" else None
+    if fault.spreads == "behind":
+        return {"same": True, "behind": True, "before": False}.get(way)
+    return None if way == "beside" else not parted()
+
+
+def _one_pair(a: Point, b: Point) -> bool | None:
+    """Whether two branches hang on one pair for all that was said: what loads one, loads both."""
+    return True if None in (a.pair, b.pair) and None in (a.port, b.port) else None
+
+
 class Reach:
     """What each fault of the table makes of the readings of one call."""
 
     def __init__(self, course: Course) -> None:
         self.course = course
-        self._memory: dict[tuple[str, str], str | None] = {}
+        self._memory: dict[tuple[str, str], str] = {}
 
     def bad_there(self, fault: Fault, element: str | None, position: int) -> bool | None:
         """Whether that fault at that point would make that reading bad; None where it says nothing of it."""
         event = self.course.events[position]
-        here, there = self.course.points.get(element or ""), self.course.at(event)
-        family = self.course.trade.family(event.quantity)
+        there, family = self.course.at(event), self.course.trade.family(event.quantity)
+        way = self._touched(fault, element, there, family)
+        if way is None or there is None:
+            return None
+        here = self.course.points[element or ""]
+        return _spread(fault, way, parted=lambda: self.parted(here, there, position))
+
+    def would_be_bad(self, fault: Fault, element: str | None, there: Point, kind: FieldTestKind) -> bool | None:
+        """The same of a test not made yet, which itself parts the line so that it sees what its kind says."""
+        family = kind.family or self.course.trade.family(kind.reads)
+        if kind.finds and fault.id not in kind.finds:
+            return None
+        way = self._touched(fault, element, there, fault.touches[0] if kind.finds else family)
+        if way is None or way in HIDDEN[kind.sees]:
+            return None if way is None else False
+        if fault.spreads == "line" and way == "beside" and kind.sees in ("line", "without"):
+            return _one_pair(self.course.points[element or ""], there)
+        return _spread(fault, way, parted=lambda: False)
+
+    def _touched(self, fault: Fault, element: str | None, there: Point | None, family: str | None) -> str | None:
+        """The way from the fault to where a reading of that family is made; None where it says nothing of it."""
+        here = self.course.points.get(element or "")
         if here is None or there is None or family not in fault.touches or not on_one_line(here, there):
             return None
-        way = self._way(here, there)
-        if fault.spreads == "here":
-            return True if way == "same" else None
-        if fault.spreads == "behind":
-            return {"same": True, "behind": True, "before": False, "beside": None}[way or "beside"]
-        if way == "beside":
-            return None
-        return not self.parted(here, there, position)
+        return self.way(here.id, there)
 
-    def _way(self, here: Point, there: Point) -> str | None:
-        """Where ``there`` lies as seen from ``here``: same, behind, before, or beside on another branch."""
-        key = (here.id, there.id)
+    def way(self, here: str, there: Point) -> str:
+        """Where ``there`` lies as seen from the point ``here``: same, behind, before, or beside on another branch."""
+        key = (here, there.id)
         if key not in self._memory:
-            self._memory[key] = self._seen(here, there)
+            self._memory[key] = self._seen(self.course.points[here], there)
         return self._memory[key]
 
     def _seen(self, here: Point, there: Point) -> str:

@@ -46,6 +46,12 @@ def test_ending(row: Requirement, course: Course) -> Iterator[Lack]:
         yield Lack(what=_clock(until), where=f"{left} min", because=account.disturbed_by if account else None)
 
 
+def on_test_now(course: Course) -> bool:
+    """Whether the account is on test and its window was not over at the last words; the ledger must be set."""
+    until, now = _until(course), _now(course)
+    return _on_test(course) and not (until is not None and now is not None and _later(now, until, course))
+
+
 def _account(course: Course) -> LedgerLine | None:
     """The ledger's line of the account, the one still on test if there are several."""
     lines = [line for line in course.timeline.ledger if is_account(line, course)]

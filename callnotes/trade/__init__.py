@@ -19,6 +19,7 @@ from callnotes.trade.judgment import Caution, Family, Fault, LedgerRule, Limit, 
 from callnotes.trade.phrases import conditions_in, cues_in, details_in, sayings_in, stated_in, words_in
 from callnotes.trade.sums import Sum
 from callnotes.trade.tables import entries_of, read_csv, read_toml
+from callnotes.trade.testing import AdviceLimits, Chances, FieldTestKind, GateKind, Way
 from callnotes.trade.words import (
     ActionKind,
     ActionPhrase,
@@ -57,6 +58,11 @@ class Trade:
     faults: tuple[Fault, ...]
     families: tuple[Family, ...]
     weighing: Weighing
+    chances: Chances
+    field_tests: tuple[FieldTestKind, ...]
+    ways: tuple[Way, ...]
+    gates: tuple[GateKind, ...]
+    advice: AdviceLimits
     mends: tuple[Mend, ...]
     owners: tuple[Owner, ...]
     ledger_rules: tuple[LedgerRule, ...]
@@ -141,6 +147,11 @@ def load_trade(vocabulary: Sequence[Path] = ()) -> Trade:
         faults=table("fault", Fault, "id"),
         families=table("family", Family, "name"),
         weighing=table("weighing", Weighing)[-1],
+        chances=table("chances", Chances)[-1],
+        field_tests=table("field_test", FieldTestKind, "id"),
+        ways=table("way", Way),
+        gates=table("gate", GateKind, "name"),
+        advice=table("advice", AdviceLimits)[-1],
         mends=table("mend", Mend),
         owners=table("owner", Owner),
         ledger_rules=table("ledger", LedgerRule),

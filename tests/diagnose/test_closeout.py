@@ -149,11 +149,13 @@ def test_advice_is_safe_in_every_case() -> None:
     given = [(m, m.diagnosis.next_test) for m in made if m.diagnosis.next_test]
     assert given
     for timeline, test in given:
-        assert timeline.diagnosis.status in ("found", "mended")
+        assert timeline.diagnosis.status in ("found", "mended", "not_found")
         assert timeline.diagnosis.side != "provider"
         assert timeline.point(test.point).side != "provider"
         guarded = any(TRADE.point_kind(p.kind).guarded for p in timeline.points)
-        assert bool(test.needs_first) or not guarded
+        quiet = [k for k in TRADE.field_tests if k.quiet and test.do.startswith(k.say.split("{")[0])]
+        told = any(e.action == "notify" for e in timeline.events)
+        assert test.needs_first or not guarded or quiet or told
 
 
 @pytest.mark.parametrize(
