@@ -50,7 +50,9 @@ def _spread(fault: Fault, way: str, parted: Callable[[], bool]) -> bool | None:
         return True if way == "same" else None
     if fault.spreads == "behind":
         return {"same": True, "behind": True, "before": False}.get(way)
-    return None if way == "beside" else not parted()
+    if way in ("same", "beside"):
+        return True if way == "same" else None
+    return not parted()
 
 
 def _one_pair(a: Point, b: Point) -> bool | None:
