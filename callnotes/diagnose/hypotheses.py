@@ -66,6 +66,7 @@ class _Gathering:
     def __init__(self, course: Course) -> None:
         self.course, self.weighing = course, course.trade.weighing
         self.reach = Reach(course)
+        self.sure = {event.id: event.confidence for event in course.events}
         self.held: list[Hypothesis] = []
 
     def run(self) -> list[Hypothesis]:
@@ -90,6 +91,8 @@ class _Gathering:
         return self.held
 
     def sign(self, held: Hypothesis, finding: Finding, weight: float) -> None:
+        """Counts a sign, up to half of it by how sure its least sure event is."""
+        weight *= (1 + min((self.sure[event] for event in finding.events), default=1.0)) / 2
         held.take("sign", weight, self.weighing, finding.events, finding.why)
         held.rows[finding.fault, finding.row] += weight
 
