@@ -33,14 +33,13 @@ class Hypothesis:
     bias: float = 0.0
     provider: bool = False
     mend: Mended | None = None
-    # what each sign of a fault's table, and each row of mends, gave of that before it is scaled
     parts: dict[str, float] = field(default_factory=lambda: defaultdict(float))
     shares: dict[str, float] = field(default_factory=lambda: defaultdict(float))
     for_: dict[str, str] = field(default_factory=dict)
     against: dict[str, str] = field(default_factory=dict)
-    p: float = 0.0
-
+    # What each sign of a fault's table and each row of mends gave, before it is scaled: what the weights are fitted by.
     rows: dict[tuple[str, int | str], float] = field(default_factory=lambda: defaultdict(float))
+    p: float = 0.0
 
     @property
     def odds(self) -> float:

@@ -14,7 +14,7 @@ from callnotes.diagnose.course import Course
 from callnotes.diagnose.hypotheses import Hypothesis
 from callnotes.diagnose.patterns import beside
 
-PAIRED, CURED = 6, 1.25
+PAIRED = 6
 
 
 @dataclass(frozen=True)
@@ -45,12 +45,7 @@ def weighed(course: Course, held: list[Hypothesis]) -> Weighed:
     by_fault: dict[str, float] = {}
     for h in ranked:
         by_fault[h.fault] = by_fault.get(h.fault, 0.0) + h.p
-
-    def standing(h: Hypothesis) -> float:
-        cured = CURED if h.mend and h.mend.cured else 1.0  # of two like places, the one where a mend cured it
-        return h.p * math.sqrt(by_fault[h.fault]) * cured
-
-    ranking = sorted(ranked, key=lambda h: -round(standing(h), 6))
+    ranking = sorted(ranked, key=lambda h: -round(h.p * math.sqrt(by_fault[h.fault]), 6))
     return Weighed(tuple(ranking), math.exp(nothing - most) / total, math.exp(other - most) / total)
 
 

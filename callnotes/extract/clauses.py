@@ -118,10 +118,12 @@ def find_asides(talk: Talk, clauses: list[Clause], hits: list[Hit[ContextCue]], 
 
 
 def _read_off(talk: Talk, hit: Hit[ContextCue], trade: Trade) -> bool:
-    """ "the meter says fifty": what shows a result is read off, not quoted."""
+    """ "the meter says fifty", "I'd say fifty": what shows a result is read off, and one's own word is no quotation."""
     if hit.entry.reason != "quoted" or hit.last - hit.first > 1 or hit.first == 0:
         return False
-    return talk.norms[hit.first - 1] in trade.words["word_set", "showing"]
+    before, word = talk.norms[hit.first - 1], talk.norms[hit.first]
+    own = word == "say" and (before in trade.words["word_set", "own_say"] or not before[:1].isalnum())
+    return own or before in trade.words["word_set", "showing"]
 
 
 def sentence_spans(clauses: list[Clause]) -> dict[int, tuple[int, int]]:

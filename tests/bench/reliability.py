@@ -72,7 +72,7 @@ def is_true(call: SimulatedCall, timeline: Timeline, fault: str, element: str | 
 
 
 def main() -> None:
-    calls, seed = (int(x) for x in (*sys.argv[1:], *("2000", "7")[len(sys.argv) - 1 :]))
+    calls, seed = (int(x) for x in (*sys.argv[1:], *("2000", "31")[len(sys.argv) - 1 :]))
     made = reliability(calls, seed, load_trade())
     all_calls, well = made.right["calls"], made.right["well read calls"]
     for name in ("status", "side", "fault and element"):

@@ -11,7 +11,7 @@ from tests.bench.reliability import reliability
 
 
 def test_what_is_called_likely_is_true_as_often() -> None:
-    made = reliability(500, 7, load_trade())
+    made = reliability(500, 31, load_trade())
     assert made.error < 0.05
     assert made.right["fault and element, well read"] > 0.5 * made.right["well read calls"]
     # In fives: what is called likelier is true more often.
